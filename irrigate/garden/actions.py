@@ -1,0 +1,89 @@
+"""What is to be done: inert, printable values, each with its reason in numbers.
+
+An action is written to the journal before anything is carried out, and `explain` prints the
+very object that was carried out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+Verdict = Literal["water", "feel", "leave"]
+Occasion = Literal["round", "warning", "notice"]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The verdict on one pot at one moment.
+
+    Parameters
+    ----------
+    pot_id : which pot.
+    verdict : water it, feel it first, or leave it.
+    dose_l : gross litres to give (for ``feel``: if it is dry); 0 to leave.
+    passes : in how many passes the mix can take it.
+    chance_thirsty : probability of passing the dry point before the next round [0–1].
+    chance_even_full : the same, if it were full at this round [0–1].
+    risk : the chance that is accepted [0–1].
+    thirsty_at : 10, 50 and 90 % quantiles of the dry-out time (UTC), None past the outlook.
+    share_left : 10, 50 and 90 % quantiles of available water now [0–1].
+    reasons : further numbers that decided, by name with the unit in it.
+    """
+
+    pot_id: str
+    verdict: Verdict
+    dose_l: float
+    passes: int
+    chance_thirsty: float
+    chance_even_full: float
+    risk: float
+    thirsty_at: tuple[datetime | None, datetime | None, datetime | None]
+    share_left: tuple[float, float, float]
+    reasons: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Tell:
+    """Say something to somebody, once.
+
+    Parameters
+    ----------
+    key : claimed in the journal before the message goes; the same key is never told twice.
+    occasion : a round's message, a warning between rounds, or a notice about the tool itself.
+    people : names of those it goes to.
+    at : the moment it is for: the round's time, or the moment of the warning (UTC).
+    until : the next round (UTC), up to which the lines look.
+    lines : the verdicts, in walking order.
+    highest_c, rain_mm : warmest hour and rain expected until the next round.
+    till_ran : the first evening: water everything till it runs, twice.
+    urgent : may break quiet hours.
+    notice : the text of a notice; empty for the others.
+    """
+
+    key: str
+    occasion: Occasion
+    people: tuple[str, ...]
+    at: datetime
+    until: datetime
+    lines: tuple[Line, ...] = ()
+    highest_c: float | None = None
+    rain_mm: float | None = None
+    till_ran: bool = False
+    urgent: bool = False
+    notice: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Something was about to be said and is not: why, and until when (UTC)."""
+
+    key: str
+    why: str
+    until: datetime | None
+    lines: tuple[Line, ...] = ()
+
+
+Action = Tell | Hold

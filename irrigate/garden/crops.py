@@ -1,0 +1,41 @@
+"""The plant in the pot: what its kind brings along."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Likes = Literal["even", "dry-between"]
+
+
+@dataclass(frozen=True, slots=True)
+class Crop:
+    """One kind of plant.
+
+    Parameters
+    ----------
+    name : the catalogue's name.
+    height_m, width_m : full size in a container [m].
+    kcb_mid, kcb_end : basal crop coefficients (FAO-56 Table 17) [–].
+    stages_d : lengths of the initial, development, mid and late stages [d]; empty for a
+        perennial that keeps its canopy.
+    depletion_fraction : FAO-56 p (Table 22) for mineral soils [–].
+    leaf_area_index : leaf area over the canopy's own ground at full size [m² m⁻²].
+    leaf_resistance_s_m : stomatal resistance r_l of Eq 102 [s m⁻¹]; 100 for most crops.
+    likes : whether it wants an even medium or one that dries in between.
+    fruiting : loses flowers or fruit when it is short of water.
+    source : where the figures come from.
+    """
+
+    name: str
+    height_m: float
+    width_m: float
+    kcb_mid: float
+    kcb_end: float
+    stages_d: tuple[int, ...]
+    depletion_fraction: float
+    leaf_area_index: float
+    leaf_resistance_s_m: float
+    likes: Likes
+    fruiting: bool
+    source: str

@@ -1,0 +1,273 @@
+"""What happened: the vocabulary of facts that the journal keeps and the fold reads.
+
+A fact is never edited. A later fact may supersede an earlier one by naming it; a `Retracted`
+takes it back altogether. Facts are ordered by (valid_at, recorded_at, id).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from irrigate.garden.actions import Action
+from irrigate.garden.pots import Garden
+from irrigate.garden.weather import HourlyWeather
+
+Feel = Literal["wet", "moist", "dry"]
+RainSaid = Literal["none", "some", "ran through"]
+Outcome = Literal["all", "all but", "only", "none", "stopped after"]
+
+
+# --- weather -------------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class WeatherHours:
+    """Hours gone by, as one source tells them (filled, without NaN); valid from the first."""
+
+    source: str
+    hours: HourlyWeather
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Hours to come, as one model run tells them (filled, without NaN)."""
+
+    source: str
+    model_run: str
+    hours: HourlyWeather
+
+
+@dataclass(frozen=True, slots=True)
+class RainAtPots:
+    """What a person saw of the last rain at the pots."""
+
+    said: RainSaid | None = None
+    depth_mm: float | None = None
+
+
+# --- the garden ----------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class PotSeen:
+    """A label of the garden file met for the first time, and the identities minted for it."""
+
+    label: str
+    pot_id: str
+    vessel_id: str
+    plant_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class GardenVersion:
+    """The whole garden from ``valid_at`` on; ``digest`` is that of the file's text."""
+
+    garden: Garden
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Planted:
+    """A new plant in the pot; what was learnt of thirst starts afresh."""
+
+    pot_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class CanopyMeasured:
+    """How wide and tall the plant is [m]."""
+
+    pot_id: str
+    width_m: float
+    height_m: float
+
+
+# --- water and what was seen of it ---------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Given:
+    """Water given to a pot [L, gross]; ``spread`` is the relative sd of the amount."""
+
+    pot_id: str
+    volume_l: float
+    how: str = "can"
+    spread: float = 0.15
+    round_key: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TillRan:
+    """Watered until it ran out below; ``twice`` when it was left to soak and run again."""
+
+    pot_id: str
+    volume_l: float | None = None
+    twice: bool = False
+    round_key: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """The whole pot on a scale [kg]."""
+
+    pot_id: str
+    mass_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Finger:
+    """How the mix felt at the second knuckle."""
+
+    pot_id: str
+    feel: Feel
+
+
+@dataclass(frozen=True, slots=True)
+class Wilting:
+    """The plant hung its leaves."""
+
+    pot_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """Water content read by a probe [m³ m⁻³]."""
+
+    pot_id: str
+    theta: float
+
+
+# --- rounds and messages -------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class RoundTold:
+    """What a round's message asked for: litres by pot id, surely or only if felt dry."""
+
+    round_key: str
+    water_l: Mapping[str, float]
+    feel_l: Mapping[str, float]
+    till_ran: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RoundAnswered:
+    """What somebody said of a round as a whole; the water itself stands in `Given` facts."""
+
+    round_key: str
+    outcome: Outcome
+    pot_ids: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """An action as it was thought, before anything was done; ``text`` is what a person reads."""
+
+    action: Action
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Claimed:
+    """The right to do one thing, taken once, before doing it (an alert, a round's message)."""
+
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class Delivered:
+    """What became of a message for one person."""
+
+    key: str
+    person: str
+    ok: bool
+    attempt: int
+    detail: str = ""
+
+
+# --- bookkeeping ---------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A person's own words, kept as they came; ``key`` makes a repeat harmless."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Something that could not be taken as a fact, and why."""
+
+    what: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Retracted:
+    """The fact named by ``supersedes`` is taken back."""
+
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """A kind this release does not know, kept as it was written."""
+
+    kind: str
+    payload: str
+
+
+Body = (
+    WeatherHours | Forecast | RainAtPots
+    | PotSeen | GardenVersion | Planted | CanopyMeasured
+    | Given | TillRan | Weighed | Finger | Wilting | Probe
+    | RoundTold | RoundAnswered | Decided | Claimed | Delivered
+    | Heard | Refused | Retracted | Unknown
+)  # fmt: skip
+
+BODIES: tuple[type[Body], ...] = (
+    WeatherHours, Forecast, RainAtPots,
+    PotSeen, GardenVersion, Planted, CanopyMeasured,
+    Given, TillRan, Weighed, Finger, Wilting, Probe,
+    RoundTold, RoundAnswered, Decided, Claimed, Delivered,
+    Heard, Refused, Retracted,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One fact with its two times.
+
+    Parameters
+    ----------
+    id : unique; a repeat of the same id is the same fact.
+    valid_at : when it was so in the garden (UTC); the fold goes by this.
+    recorded_at : when we came to know it (UTC); skill goes by this.
+    body : what was so.
+    who, channel : who said it, and by what way it came.
+    confidence : 0–1, how sure the teller is.
+    supersedes : id of the fact that this one corrects, if any.
+    """
+
+    id: str
+    valid_at: datetime
+    recorded_at: datetime
+    body: Body
+    who: str = "irrigate"
+    channel: str = "service"
+    confidence: float = 1.0
+    supersedes: str | None = None
+
+    @property
+    def order(self) -> tuple[datetime, datetime, str]:
+        """The place of the fact in the total order."""
+        return (self.valid_at, self.recorded_at, self.id)
+
+
+def standing(facts: list[Fact]) -> list[Fact]:
+    """Return the facts that still stand, in order: the superseded and the takings-back left out.
+
+    A fact may be superseded by one that is itself superseded: then the first stands again
+    only if the second was taken back, so the chain is followed from the latest backwards.
+    """
+    gone: set[str] = set()
+    for fact in sorted(facts, key=lambda one: (one.recorded_at, one.id), reverse=True):
+        if fact.supersedes is not None and fact.id not in gone:
+            gone.add(fact.supersedes)
+    kept = [fact for fact in facts if fact.id not in gone and not isinstance(fact.body, Retracted)]
+    return sorted(kept, key=lambda fact: fact.order)

@@ -1,0 +1,151 @@
+"""The garden as it is described: places, pots, rounds and people, all frozen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, time
+
+from irrigate.garden.crops import Crop
+from irrigate.garden.media import Medium
+from irrigate.garden.vessels import Vessel
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where pots stand, and what that does to the weather they get.
+
+    Parameters
+    ----------
+    name : the gardener's own name for it.
+    shade : share of the sun taken away by cloth, trees or buildings [0–1].
+    sun_from, sun_until : local time between which direct sun reaches the place; None for all day.
+    wind : wind at the pots as a share of the wind on open ground [0–1.5].
+    rain : share of the rain that reaches the pots [0–1]; 0 under a roof.
+    """
+
+    name: str
+    shade: float = 0.0
+    sun_from: time | None = None
+    sun_until: time | None = None
+    wind: float = 0.5
+    rain: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pot:
+    """One container with its plant, mix and place.
+
+    Parameters
+    ----------
+    id, vessel_id, plant_id : minted identities; they survive renaming and moving.
+    label : the number painted on the pot, as a string.
+    name : what the gardener calls it.
+    canopy_width_m, canopy_height_m : the plant's size now [m].
+    planted : when this plant came into the pot, if known.
+    mulch : share of the surface's evaporation that a mulch takes away [0–1].
+    risk : chance of getting thirsty before the next round that is accepted [0–1].
+    walk : place in the order of walking.
+    """
+
+    id: str
+    vessel_id: str
+    plant_id: str
+    label: str
+    name: str
+    crop: Crop
+    medium: Medium
+    vessel: Vessel
+    place: str
+    canopy_width_m: float
+    canopy_height_m: float
+    planted: date | None = None
+    mulch: float = 0.0
+    risk: float = 0.2
+    walk: int = 0
+
+    @property
+    def group(self) -> str:
+        """Pots of one group share a part of what is learnt: same plant, mix and place."""
+        return f"{self.crop.name}|{self.medium.name}|{self.place}"
+
+
+@dataclass(frozen=True, slots=True)
+class RoundTime:
+    """A time of day, in the garden's own zone, when somebody is there to water."""
+
+    at: time
+    weekdays: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)  # Monday is 0
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who can act: the names of the ways to reach them, and the hours they can."""
+
+    name: str
+    reach: tuple[str, ...] = ("console",)
+    can_act: tuple[tuple[time, time], ...] = ((time(7), time(21)),)
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How the gardener waters and reads: units and measures at the edges.
+
+    Parameters
+    ----------
+    us_units : print °F, inches and gallons instead of °C, millimetres and litres.
+    can_l : what one can holds [L].
+    hose_l_s : flow of the hose [L s⁻¹], if it was measured.
+    quiet : local times between which nothing is said unless a plant would be lost.
+    notice_min : how long before a round its message comes [min].
+    lead_h : how long before a pot is thirsty somebody must know, to act [h].
+    keeps_rounds : share of the rounds that are walked when nothing is answered [0–1].
+    """
+
+    us_units: bool = False
+    can_l: float = 9.0
+    hose_l_s: float | None = None
+    quiet: tuple[time, time] = (time(21, 30), time(6, 30))
+    notice_min: int = 30
+    lead_h: float = 2.0
+    keeps_rounds: float = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Where the garden lies."""
+
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float
+    time_zone: str
+
+
+@dataclass(frozen=True, slots=True)
+class Garden:
+    """Everything the gardener described, at one moment."""
+
+    name: str
+    site: Site
+    places: tuple[Place, ...]
+    pots: tuple[Pot, ...]
+    rounds: tuple[RoundTime, ...]
+    people: tuple[Person, ...]
+    manner: Manner
+
+    def place(self, name: str) -> Place:
+        """Return the place called ``name``; a `KeyError` if there is none."""
+        for place in self.places:
+            if place.name == name:
+                return place
+        raise KeyError(name)
+
+    def pot(self, pot_id: str) -> Pot:
+        """Return the pot with this id; a `KeyError` if there is none."""
+        for pot in self.pots:
+            if pot.id == pot_id:
+                return pot
+        raise KeyError(pot_id)
+
+    def labelled(self, label: str) -> Pot | None:
+        """Return the pot with this label, or None."""
+        return next((pot for pot in self.pots if pot.label == label), None)
