@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -183,7 +184,7 @@ def _runs(hours: NDArray[np.int64]) -> Iterator[tuple[int, int]]:
         return
     breaks = np.flatnonzero(np.diff(hours) != 1) + 1
     edges = [0, *breaks.tolist(), hours.size]
-    yield from zip(edges[:-1], edges[1:], strict=True)
+    yield from pairwise(edges)
 
 
 # --- the coefficients of AS 241, highest power first ----------------------------------------

@@ -31,7 +31,7 @@ def test_different_parts_have_different_keys(
 
 
 def test_a_key_is_fixed_for_ever() -> None:
-    """This only guards against change: a new key would redraw every journal's past."""
+    """Only guards against change: a new key would redraw every journal's past."""
     assert key_of("pot", 7) == 0x831F4B818440927A2F3BD8EF2F5096FA
     assert uniforms(("pot", 7), 2, counter=3).tolist() == pytest.approx(
         [0.6969643395079795, 0.7578611333795412], abs=1e-15
