@@ -28,6 +28,8 @@ __all__ = [
     "hourly_et0_mm",
     "relative_shortwave",
     "site_et0_mm",
+    "sky_told",
+    "sky_untold",
     "sun_hours",
 ]
 
@@ -143,14 +145,29 @@ def relative_shortwave(
     kind = np.result_type(solar, np.float32)
     clear = sun_.clear_sky_mj_m2.astype(kind)
     own = np.divide(solar, clear, out=np.full(solar.shape, np.nan, kind), where=clear > 0.0)
-    if method == "fao56":
-        told = missing_data.sky_told_fao56(sun_.hour_angle_rad, sun_.sunset_rad)
-        dark = np.abs(sun_.hour_angle_rad) >= sun_.sunset_rad
-    else:
-        told = missing_data.sky_told_asce(sun_.sine_of_elevation)
-        dark = ~told
+    told, dark = sky_told(sun_, method), sky_untold(sun_, method)
     carried = missing_data.carried_forward(own, told, sun_.period_end_s, assumed)
     return np.where(dark, carried, own)
+
+
+def sky_told(sun_: SunHours, method: Method) -> NDArray[np.bool_]:
+    """Return which periods tell the clouds of the dark that follows, shape [hour].
+
+    sun_ : from `sun_hours`; method : as in `relative_shortwave`.
+    """
+    if method == "fao56":
+        return missing_data.sky_told_fao56(sun_.hour_angle_rad, sun_.sunset_rad)
+    return missing_data.sky_told_asce(sun_.sine_of_elevation)
+
+
+def sky_untold(sun_: SunHours, method: Method) -> NDArray[np.bool_]:
+    """Return which periods cannot tell their own clouds, shape [hour].
+
+    sun_ : from `sun_hours`; method : as in `relative_shortwave`.
+    """
+    if method == "fao56":
+        return np.abs(sun_.hour_angle_rad) >= sun_.sunset_rad
+    return ~missing_data.sky_told_asce(sun_.sine_of_elevation)
 
 
 def hourly_et0_mm(

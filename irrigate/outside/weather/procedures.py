@@ -21,11 +21,11 @@ from irrigate.science.daily_site import SunDays
 MJ_PER_W_H = 0.0036
 MJ_PER_W_DAY = 0.0864
 
-WIND_ASSUMED = "wind 2 m/s (FAO-56 p. 63)"
-DEW_AT_DAWN = "vapour pressure from t_min_c (FAO-56 Eq 48)"
-RS_FROM_RANGE_INLAND = "radiation from the range of temperature, inland (FAO-56 Eq 50)"
-RS_FROM_RANGE_COAST = "radiation from the range of temperature, coast (FAO-56 Eq 50)"
-SUN_DOWN = "radiation 0, the sun being down"
+WIND_ASSUMED = "2 m/s (FAO-56 p. 63)"
+DEW_AT_DAWN = "t_min_c as the dew point (FAO-56 Eq 48)"
+RS_FROM_RANGE_INLAND = "range of temperature, inland (FAO-56 Eq 50)"
+RS_FROM_RANGE_COAST = "range of temperature, coast (FAO-56 Eq 50)"
+SUN_DOWN = "0, the sun being down"
 
 # Of the procedures below, those that stand in for a measurement.
 STAND_INS = (WIND_ASSUMED, DEW_AT_DAWN, RS_FROM_RANGE_INLAND, RS_FROM_RANGE_COAST, SUN_DOWN)
@@ -47,9 +47,10 @@ class Chosen:
         code = int(self.codes[row])
         return None if code < 0 else self.names[code]
 
-    def counts(self) -> dict[str, int]:
-        """Return how many rows each procedure gave, those with any."""
-        totals = [int(np.count_nonzero(self.codes == code)) for code in range(len(self.names))]
+    def counts(self, among: NDArray[np.bool_]) -> dict[str, int]:
+        """Return how many of the rows ``among`` each procedure gave, those with any."""
+        codes = self.codes[among]
+        totals = [int(np.count_nonzero(codes == code)) for code in range(len(self.names))]
         return {name: total for name, total in zip(self.names, totals, strict=True) if total}
 
 
