@@ -1,0 +1,1 @@
+"""The garden: frozen descriptions and pure steps; no clock, file, network or thread."""

@@ -111,11 +111,10 @@ def merged(tables: Sequence[HourlyWeather]) -> HourlyWeather:
         return empty_weather()
     ends = np.concatenate([table.end_s for table in tables])
     # np.unique keeps the first of equals: reverse, so that the last table is met first.
-    hours, first = np.unique(ends[::-1], return_index=True)
+    _, first = np.unique(ends[::-1], return_index=True)
     pick = ends.size - 1 - first
     columns = [
         np.concatenate([getattr(table, field.name) for table in tables])[pick]
         for field in fields(HourlyWeather)
     ]
-    assert bool(np.array_equal(columns[0], hours))
     return HourlyWeather(*columns)

@@ -1,0 +1,101 @@
+"""A garden's rows in a belief: the first ones, and those after the garden was changed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import numpy as np
+
+from irrigate.garden.belief import MEMBER_ARRAYS, Belief
+from irrigate.garden.pots import Garden, Pot
+from irrigate.garden.priors import prior_rows
+from irrigate.garden.traits import Vitals, pot_traits
+from irrigate.garden.weather import Floats
+
+# The surface of a pot nobody has told us of is taken as half dried.
+FIRST_SURFACE_SHARE = 0.5
+
+
+def adopted(
+    belief: Belief | None, garden: Garden, known: Vitals, at: datetime, members: int
+) -> Belief:
+    """Return a belief whose rows are the pots of ``garden``, in its order.
+
+    Parameters
+    ----------
+    belief : what was believed before; None at the very first.
+    garden : the garden from now on.
+    known : `vitals` of its pots.
+    at : the moment (UTC).
+    members : size of the ensemble.
+
+    Notes
+    -----
+    A pot that stays keeps its water. Thirst, dry point and empty weight go with the plant,
+    capacity with the vessel: a replanted pot starts its thirst afresh and keeps its capacity,
+    a repotted plant the other way round (and its water is unknown anew).
+    """
+    rows = [_row(belief, pot, members) for pot in garden.pots]
+    first = {
+        name: np.stack([row[name] for row in rows])
+        for name in ("log_use", "log_capacity", "dry_point", "empty_kg")
+    }
+    fresh = _assembled(garden, at, rows, first, known)
+    return fresh if belief is None else _carried(belief, fresh, garden)
+
+
+def _row(belief: Belief | None, pot: Pot, members: int) -> dict[str, Floats]:
+    """Draw the priors of a pot, and put what is already known of its plant and vessel over them."""
+    row = dict(prior_rows(pot, members))
+    if belief is not None:
+        if pot.plant_id in belief.plant_ids:
+            old = belief.plant_ids.index(pot.plant_id)
+            row["log_use"], row["dry_point"] = belief.log_use[old], belief.dry_point[old]
+        if pot.vessel_id in belief.vessel_ids:
+            row["log_capacity"] = belief.log_capacity[belief.vessel_ids.index(pot.vessel_id)]
+        if pot.id in belief.pot_ids:
+            row["empty_kg"] = belief.empty_kg[belief.row(pot.id)]
+    return row
+
+
+def _assembled(
+    garden: Garden, at: datetime, rows: list[dict[str, Floats]],
+    first: dict[str, Floats], known: Vitals,
+) -> Belief:  # fmt: skip
+    shape = first["log_use"].shape
+    belief = Belief(
+        at=at,
+        pot_ids=tuple(pot.id for pot in garden.pots),
+        plant_ids=tuple(pot.plant_id for pot in garden.pots),
+        vessel_ids=tuple(pot.vessel_id for pot in garden.pots),
+        water_l=np.zeros(shape),
+        surface_mm=FIRST_SURFACE_SHARE * known.evaporable_mm * np.ones(shape),
+        canopy_m=np.array(
+            [(pot.canopy_width_m, pot.canopy_height_m) for pot in garden.pots]
+        ).reshape(-1, 2),
+        opening_balance_l=np.zeros(shape),
+        ledger_l=np.zeros((6, *shape)),
+        settled_l=np.zeros((6, shape[0])),
+        **first,
+    )
+    traits = pot_traits(garden, known, belief)
+    share = np.stack([row["first_share"] for row in rows])
+    belief.water_l[:] = traits.limit_l + share * traits.available_l
+    belief.opening_balance_l[:] = belief.water_l
+    return belief
+
+
+def _carried(belief: Belief, fresh: Belief, garden: Garden) -> Belief:
+    """Put the water of pots that stay into the fresh belief; the ledger goes with them."""
+    for row, pot in enumerate(garden.pots):
+        if pot.id not in belief.pot_ids:
+            continue
+        old = belief.row(pot.id)
+        if belief.vessel_ids[old] != pot.vessel_id:
+            continue
+        for name in MEMBER_ARRAYS:
+            if name in {"water_l", "surface_mm", "opening_balance_l"}:
+                getattr(fresh, name)[row] = getattr(belief, name)[old]
+        fresh.ledger_l[:, row] = belief.ledger_l[:, old]
+        fresh.settled_l[:, row] = belief.settled_l[:, old]
+    return fresh

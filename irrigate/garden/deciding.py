@@ -1,0 +1,136 @@
+"""At a round: which pots to water, which to feel first, which to leave, and how much to give.
+
+In that order: a pot whose chance of getting thirsty before the next round is above its risk is
+watered, however full it is; "probably above 70 % full" only ever decides among the others; and
+a touch is asked for only where its answer could change the verdict.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from irrigate.garden.actions import Line, Verdict
+from irrigate.garden.balance import missing_l, share_available
+from irrigate.garden.doses import dose_l, passes
+from irrigate.garden.fold import Standing
+from irrigate.garden.outlook import Ahead, Outlook, full_store, run
+from irrigate.garden.pots import Pot
+from irrigate.garden.touch import finger_likelihood
+
+# A pot that is probably fuller than this, and below its risk, is left alone.
+FULL_ENOUGH = 0.7
+# A touch is worth it only if "dry" is not a mere possibility, and thirst no remote one.
+TOUCH_LEAST_DRY = 0.05
+TOUCH_LEAST_RISK = 0.25  # as a share of the accepted risk
+
+QUANTILES = (0.1, 0.5, 0.9)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prospect:
+    """The coming time between two rounds, run as it is and as if full at the first.
+
+    Parameters
+    ----------
+    at, until : this round and the next (UTC).
+    as_is, even_full : the two runs; ``as_is`` from now on, ``even_full`` from ``at`` on.
+    central : reference numbers of the run without errors, by name, each [pot]; they are stored
+        with the decision, so that its working can be checked to the last bit.
+    """
+
+    at: datetime
+    until: datetime
+    as_is: Outlook
+    even_full: Outlook
+    central: Mapping[str, NDArray[np.floating[Any]]]
+
+
+def prospect(
+    standing: Standing, ahead: Ahead, as_is: Outlook, at: datetime, until: datetime,
+    central: Mapping[str, NDArray[np.floating[Any]]],
+) -> Prospect:  # fmt: skip
+    """Prepare a decision for the round ``at``, with the next one ``until``."""
+    full = run(ahead, full_store(ahead, standing.belief.store), at, until)
+    return Prospect(at, until, as_is, full, central)
+
+
+def verdicts(standing: Standing, view: Prospect) -> tuple[Line, ...]:
+    """Return a line for every pot, in walking order.
+
+    Parameters
+    ----------
+    standing : belief and garden now.
+    view : the time to decide for.
+    """
+    water = view.as_is.water_at(view.at)
+    share = share_available(water, view.as_is.traits)
+    missing = missing_l(water, view.as_is.traits)
+    thirsty = view.as_is.thirsty_s < (view.until - view.as_is.start).total_seconds()
+    even_full = view.even_full.chance_before(view.until)
+    rows = sorted(range(len(standing.garden.pots)), key=lambda row: standing.garden.pots[row].walk)
+    return tuple(
+        _line(standing.garden.pots[row], row, view, share, missing, thirsty, even_full)
+        for row in rows
+    )
+
+
+def _line(
+    pot: Pot, row: int, view: Prospect,
+    share: NDArray[np.floating], missing: NDArray[np.floating], thirsty: NDArray[np.bool_],
+    even_full: NDArray[np.float64],
+) -> Line:  # fmt: skip
+    chance = float(thirsty[row].mean())
+    verdict, concerned, touch = judge(share[row], thirsty[row], pot.risk)
+    available = float(np.median(view.as_is.traits.available_l[row]))
+    dose = 0.0
+    if verdict != "leave":
+        dose = dose_l(missing[row].astype(np.float64), share[row].astype(np.float64), concerned)
+    reasons = {"chance_dry_to_touch": touch, "available_when_full_l": available}
+    reasons |= {name: float(values[row]) for name, values in view.central.items()}
+    low, middle, high = np.quantile(share[row], QUANTILES)
+    return Line(
+        pot_id=pot.id,
+        verdict=verdict,
+        dose_l=round(dose, 3),
+        passes=passes(dose, available),
+        chance_thirsty=chance,
+        chance_even_full=float(even_full[row]),
+        risk=pot.risk,
+        thirsty_at=(
+            view.as_is.thirsty_quantile(row, QUANTILES[0]),
+            view.as_is.thirsty_quantile(row, QUANTILES[1]),
+            view.as_is.thirsty_quantile(row, QUANTILES[2]),
+        ),
+        share_left=(float(low), float(middle), float(high)),
+        reasons=reasons,
+    )
+
+
+def judge(
+    share: NDArray[np.floating], thirsty: NDArray[np.bool_], risk: float
+) -> tuple[Verdict, NDArray[np.bool_], float]:
+    """Return the verdict on one pot, the members it is meant for, and the chance it feels dry.
+
+    Parameters
+    ----------
+    share : available water at the round, as a share of what the pot holds [member].
+    thirsty : whether the member gets thirsty before the next round [member].
+    risk : the chance of that which is accepted.
+    """
+    dry = np.asarray(finger_likelihood("dry", share.astype(np.float64)))
+    touch = float(dry.mean())
+    chance = float(thirsty.mean())
+    if chance > risk:
+        return "water", thirsty, touch
+    if float((share > FULL_ENOUGH).mean()) > 0.5:
+        return "leave", thirsty, touch
+    if_dry = float((dry * thirsty).sum() / max(dry.sum(), 1e-12))
+    if touch >= TOUCH_LEAST_DRY and chance >= TOUCH_LEAST_RISK * risk and if_dry > risk:
+        return "feel", thirsty, touch
+    return "leave", thirsty, touch

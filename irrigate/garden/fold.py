@@ -1,0 +1,273 @@
+"""Belief as a fold over facts: the same code live, in replay and after a restart.
+
+`fold` takes a belief at one moment, the facts and the weather since, and gives the belief at a
+later moment. It never edits a belief in place, and it gives the same bits from any checkpoint.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from irrigate.garden.adoption import adopted
+from irrigate.garden.balance import PotTraits, step
+from irrigate.garden.belief import Belief, entered, rounded
+from irrigate.garden.demand import PotDemand, pot_demand
+from irrigate.garden.events import (
+    CanopyMeasured,
+    Fact,
+    Finger,
+    GardenVersion,
+    Given,
+    Planted,
+    Probe,
+    RoundAnswered,
+    RoundTold,
+    TillRan,
+    Weighed,
+    Wilting,
+)
+from irrigate.garden.exposure import PlaceWeather, place_weather
+from irrigate.garden.observations import likelihood, observed
+from irrigate.garden.pots import Garden
+from irrigate.garden.priors import prior_rows
+from irrigate.garden.traits import Vitals, pot_traits, vitals
+from irrigate.garden.watering import amounts_l, give, ran, unspoken
+from irrigate.garden.weather import HOUR_S, HourlyWeather
+
+# Weather before the start that an hour's demand still depends on: the clouds of up to a day
+# before, and the trailing day of the climate terms.
+LEAD = timedelta(hours=54)
+
+# Local time before which a hanging plant is short of water rather than hot.
+EARLY_HOUR = 10
+
+WATERED = (Given, TillRan)
+FOLDED = (
+    GardenVersion, Planted, CanopyMeasured, *WATERED,
+    RoundTold, Finger, Weighed, Wilting, Probe,
+)  # fmt: skip
+"""Kinds of fact that change a belief. (Reports of rain change the weather it is stepped with.)"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """A belief together with the garden that it is about, and what the garden alone says."""
+
+    garden: Garden
+    known: Vitals
+    belief: Belief
+
+    @property
+    def traits(self) -> PotTraits:
+        """The numbers that the balance steps with."""
+        return pot_traits(self.garden, self.known, self.belief)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Gear:
+    """What a stretch of stepping needs, until an event changes a garden or a factor."""
+
+    traits: PotTraits
+    demand: PotDemand
+    places: PlaceWeather
+    first_end_s: int
+
+
+def fold(
+    start: Standing | None,
+    facts: Sequence[Fact],
+    weather: HourlyWeather,
+    until: datetime,
+    members: int,
+) -> Standing | None:
+    """Bring a belief up to a later moment.
+
+    Parameters
+    ----------
+    start : where to start; None before the first garden version.
+    facts : facts that stand, in order; those after ``start.belief.at`` and not after ``until``
+        are applied. Answers to rounds are looked for among all of them.
+    weather : hour by hour without gaps or NaN, from `LEAD` before the start to ``until`` (an
+        hour begun counts whole).
+    until : the moment wanted (UTC).
+    members : size of the ensemble, for a first garden.
+
+    Returns
+    -------
+    The belief at ``until``; None while there is no garden.
+
+    Raises
+    ------
+    ValueError : the weather does not reach far enough.
+    """
+    answers = _answers(facts)
+    after = start.belief.at if start else None
+    current = start
+    gear: _Gear | None = None
+    for fact in facts:
+        if not isinstance(fact.body, FOLDED) or fact.valid_at > until:
+            continue
+        if after is not None and fact.valid_at <= after:
+            continue
+        if current is not None:
+            current, gear = _advanced(current, gear, weather, fact.valid_at)
+        changed = _applied(current, fact, answers, members)
+        if gear is not None and changed is not None:
+            gear = _refitted(gear, current, changed, weather)
+        current = changed
+    if current is None:
+        return None
+    current, _ = _advanced(current, gear, weather, until)
+    return replace(current, belief=rounded(current.belief)) if _midnight(until) else current
+
+
+def _answers(facts: Sequence[Fact]) -> dict[str, frozenset[str] | None]:
+    """Return, by round, the pots somebody spoke of; None where the round as a whole was."""
+    spoken: dict[str, frozenset[str] | None] = {}
+    for fact in facts:
+        if isinstance(fact.body, RoundAnswered):
+            spoken[fact.body.round_key] = None
+        elif isinstance(fact.body, WATERED) and fact.body.round_key is not None:
+            known = spoken.get(fact.body.round_key, frozenset())
+            if known is not None:
+                spoken[fact.body.round_key] = known | {fact.body.pot_id}
+    return spoken
+
+
+def _midnight(at: datetime) -> bool:
+    return at.astimezone(UTC).timetuple()[3:6] == (0, 0, 0) and at.microsecond == 0
+
+
+def _advanced(
+    current: Standing, gear: _Gear | None, weather: HourlyWeather, until: datetime
+) -> tuple[Standing, _Gear | None]:
+    """Step hour by hour to a moment; every midnight passed on the way is rounded."""
+    belief = current.belief
+    if belief.at >= until:
+        return current, gear
+    gear = gear or _geared(current, weather)
+    while belief.at < until:
+        if _midnight(belief.at):
+            belief = rounded(belief)
+        end = min(until, _next_hour(belief.at))
+        hour = (int(_next_hour(belief.at).timestamp()) - gear.first_end_s) // HOUR_S
+        if not 0 <= hour < gear.places.et0_mm.shape[2]:
+            raise ValueError(f"no weather for the hour after {belief.at:%Y-%m-%d %H:%M} UTC")
+        length_h = (end - belief.at) / timedelta(hours=1)
+        store, flows = step(belief.store, gear.traits, gear.demand.at(gear.places, hour, length_h))
+        belief = replace(entered(belief, store, flows=flows), at=end)
+    return replace(current, belief=belief), gear
+
+
+def _next_hour(at: datetime) -> datetime:
+    return at.replace(minute=0, second=0, microsecond=0) + timedelta(hours=1)
+
+
+def _geared(current: Standing, weather: HourlyWeather) -> _Gear:
+    garden, belief = current.garden, current.belief
+    if not len(weather):
+        raise ValueError("no weather at all")
+    return _Gear(
+        traits=current.traits,
+        demand=pot_demand(garden, weather, belief.canopy_m),
+        places=place_weather(garden, weather),
+        first_end_s=int(weather.end_s[0]),
+    )
+
+
+def _refitted(
+    gear: _Gear, before: Standing | None, after: Standing, weather: HourlyWeather
+) -> _Gear | None:
+    """Return the gear after an event: kept where nothing but water changed."""
+    if before is None or after.garden is not before.garden:
+        return None
+    old, new = before.belief, after.belief
+    if new.canopy_m is not old.canopy_m:
+        return _geared(after, weather)
+    if new.log_use is not old.log_use:
+        return replace(gear, traits=after.traits)
+    return gear
+
+
+def _applied(
+    current: Standing | None, fact: Fact, answers: dict[str, frozenset[str] | None], members: int
+) -> Standing | None:
+    """Apply one fact at its moment."""
+    if isinstance(fact.body, GardenVersion):
+        garden = fact.body.garden
+        before = current.belief if current else None
+        known = vitals(garden.pots)
+        belief = adopted(before, garden, known, fact.valid_at, members)
+        if current is not None:
+            belief = _sizes_kept(belief, current, garden)
+        return Standing(garden, known, belief)
+    if current is None:
+        return None
+    if isinstance(fact.body, RoundTold):
+        return _round_passed(current, fact.body, answers)
+    pot_id = getattr(fact.body, "pot_id", None)
+    if pot_id not in current.belief.pot_ids:
+        return current
+    return replace(current, belief=_on_pot(current, fact, current.belief.row(pot_id)))
+
+
+def _sizes_kept(belief: Belief, current: Standing, garden: Garden) -> Belief:
+    """Keep measured sizes of plants whose description did not change."""
+    canopy = belief.canopy_m.copy()
+    described = {
+        (pot.plant_id, pot.canopy_width_m, pot.canopy_height_m) for pot in current.garden.pots
+    }
+    for row, pot in enumerate(garden.pots):
+        if (pot.plant_id, pot.canopy_width_m, pot.canopy_height_m) in described:
+            canopy[row] = current.belief.canopy_m[current.belief.plant_ids.index(pot.plant_id)]
+    return replace(belief, canopy_m=canopy)
+
+
+def _round_passed(
+    current: Standing, told: RoundTold, answers: dict[str, frozenset[str] | None]
+) -> Standing:
+    spoken = answers.get(told.round_key, frozenset())
+    if spoken is None:
+        return current
+    keeps = current.garden.manner.keeps_rounds
+    belief = unspoken(current.belief, current.traits, told, spoken, keeps)
+    return replace(current, belief=belief)
+
+
+def _on_pot(current: Standing, fact: Fact, row: int) -> Belief:
+    """Apply a fact about one pot."""
+    garden, belief, body = current.garden, current.belief, fact.body
+    if isinstance(body, CanopyMeasured):
+        canopy = belief.canopy_m.copy()
+        canopy[row] = (body.width_m, body.height_m)
+        return replace(belief, canopy_m=canopy)
+    if isinstance(body, Planted):
+        return _replanted(current, fact, row)
+    traits = current.traits
+    if isinstance(body, Given):
+        return give(belief, traits, row, amounts_l(body, fact.id, belief.members))
+    if isinstance(body, TillRan):
+        return ran(belief, traits, row, body, fact.id)
+    if isinstance(body, Finger | Weighed | Wilting | Probe):
+        local = fact.valid_at.astimezone(ZoneInfo(garden.site.time_zone))
+        filled_l = garden.pots[row].vessel.filled_volume_l
+        weights = likelihood(body, belief, traits, row, filled_l, early=local.hour < EARLY_HOUR)
+        return observed(belief, row, np.asarray(weights), fact.id)
+    return belief
+
+
+def _replanted(current: Standing, fact: Fact, row: int) -> Belief:
+    """Draw the thirst of a new plant; the water stays as it was."""
+    pot = current.garden.pots[row]
+    fresh = prior_rows(replace(pot, plant_id=f"{pot.plant_id}|{fact.id}"), current.belief.members)
+    changed = {}
+    for name in ("log_use", "dry_point"):
+        array = getattr(current.belief, name).copy()
+        array[row] = fresh[name]
+        changed[name] = array
+    return replace(current.belief, **changed)

@@ -1,0 +1,96 @@
+"""What is assumed of a pot before anything is known of it, each with its reason.
+
+Factors are hierarchical: log factor = garden + group + pot, drawn by identity, so that a pot's
+draws do not depend on which other pots there are, and like pots share a part of their thirst.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from irrigate.garden.draws import normals, uniforms
+from irrigate.garden.pots import Pot
+from irrigate.garden.weather import Floats
+
+# Spreads in log use: gardens differ by the openness of their air, groups by what a table's crop
+# coefficient does not know of a variety in a place, single pots little (weighed, well-watered
+# pots of one species differed by 6–11 %). From memory but for the last.
+USE_GARDEN_SD, USE_GROUP_SD, USE_POT_SD = 0.2, 0.35, 0.10
+
+# A pot at home fills to about 0.85 of what the laboratory finds: poured from above, not soaked
+# from below. From memory; what each pot really holds is learnt.
+HOME_FILL = 0.85
+CAPACITY_GROUP_SD, CAPACITY_POT_SD = 0.10, 0.10
+
+# Uptake of two shrubs in composted bark began to fall at 0.6–0.8 of available water (O'Meara,
+# HortScience 49:493, with container capacity near 0.48 assumed); weighed pots of one species
+# spread from 0.25 to 0.85. Hence a wide prior around 0.6, on the logit.
+DRY_POINT_CENTRE, DRY_POINT_SD = 0.6, 0.6
+DRY_POINT_BOUNDS = (0.15, 0.9)
+
+# An unknown pot on the first day: anything from nearly dry to just watered.
+FIRST_SHARE = (0.2, 1.0)
+
+EMPTY_SD = 0.15  # relative; vessel, dry mix and plant are only guessed
+
+
+def prior_rows(pot: Pot, members: int) -> Mapping[str, Floats]:
+    """Draw the unknowables of one pot.
+
+    Parameters
+    ----------
+    pot : the pot, with its identities.
+    members : how many members.
+
+    Returns
+    -------
+    Mapping with ``log_use``, ``log_capacity``, ``dry_point``, ``first_share`` (of available
+    water, to start from) and ``empty_kg``, each [member].
+    """
+
+    def normal(*key: str) -> Floats:
+        return normals(key, members)
+
+    log_use = (
+        USE_GARDEN_SD * normal("use", "garden")
+        + USE_GROUP_SD * normal("use", "group", pot.group)
+        + USE_POT_SD * normal("use", "plant", pot.plant_id)
+    )
+    log_capacity = (
+        np.log(HOME_FILL)
+        + CAPACITY_GROUP_SD * normal("capacity", "group", pot.medium.name)
+        + CAPACITY_POT_SD * normal("capacity", "vessel", pot.vessel_id)
+    )
+    centre = pot_dry_point(pot)
+    logit = np.log(centre / (1.0 - centre)) + DRY_POINT_SD * (
+        0.8 * normal("dry", "group", f"{pot.crop.name}|{pot.medium.name}")
+        + 0.6 * normal("dry", "plant", pot.plant_id)
+    )
+    low, high = FIRST_SHARE
+    return {
+        "log_use": log_use,
+        "log_capacity": log_capacity,
+        "dry_point": np.clip(1.0 / (1.0 + np.exp(-logit)), *DRY_POINT_BOUNDS),
+        "first_share": low + (high - low) * uniforms(("first", pot.vessel_id), members),
+        "empty_kg": empty_mass_kg(pot)
+        * np.exp(EMPTY_SD * normal("empty", "vessel", pot.vessel_id)),
+    }
+
+
+def pot_dry_point(pot: Pot) -> float:
+    """Return the centre of the prior for the dry point [share of available water].
+
+    FAO-56's p is for mineral soils (1 − p of Table 22); a soilless mix has its own.
+    """
+    return 1.0 - pot.crop.depletion_fraction if pot.medium.mineral else DRY_POINT_CENTRE
+
+
+def empty_mass_kg(pot: Pot) -> float:
+    """Return a first guess of the mass of pot, dry mix and plant [kg].
+
+    The vessel itself is taken as 4 % of its volume in kg per litre (a thin plastic pot; common
+    practice, no source): a weight against an empty weight is learnt, not trusted.
+    """
+    return pot.medium.dry_mass_kg(pot.vessel) + 0.04 * pot.vessel.volume_l + 0.2

@@ -1,0 +1,118 @@
+"""What a watering does to a belief: poured cans, "till it ran", and rounds nobody spoke of."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from irrigate.garden.balance import PotTraits, Store, pour, share_available
+from irrigate.garden.belief import Belief, corrected, entered
+from irrigate.garden.draws import normals, uniforms
+from irrigate.garden.events import Given, RoundTold, TillRan
+from irrigate.garden.touch import finger_likelihood
+from irrigate.garden.weather import Floats
+
+# P(full | ran out below): about 0.9 from moist, 0.4 from dry, where water runs down the wall of
+# a shrunken mix; nearly sure when it was left to soak and ran again. From memory.
+FULL_FROM_DRY, FULL_FROM_MOIST, FULL_TWICE = 0.4, 0.9, 0.97
+MOIST_SHARE = 0.4
+
+# Of the rounds that nobody spoke of and that were not wholly walked, half were walked in part.
+PARTLY_SHARE = 0.5
+
+
+def give(belief: Belief, traits: PotTraits, row: int, volume_l: Floats) -> Belief:
+    """Pour each member's litres on one pot [member]; what exceeds its capacity drains."""
+    volumes = np.zeros_like(belief.water_l)
+    volumes[row] = volume_l
+    store, drained = pour(belief.store, traits, volumes)
+    return entered(belief, store, given_l=volumes, drained_l=np.asarray(drained, dtype=np.float64))
+
+
+def amounts_l(body: Given, fact_id: str, members: int) -> Floats:
+    """Return how much each member got: the said litres with their relative spread [member]."""
+    factor = 1.0 + body.spread * normals(("given", fact_id), members)
+    return body.volume_l * np.clip(factor, 0.0, 2.0)
+
+
+def ran(belief: Belief, traits: PotTraits, row: int, body: TillRan, fact_id: str) -> Belief:
+    """Water one pot until it runs out below.
+
+    A member either fills to container capacity or, where the water found a way past the mix,
+    to somewhere between what it held and that. If litres were said, what was poured beyond the
+    filling has drained; if the filling needs more than was poured, the belief had missed water
+    and is corrected (the ledger keeps both).
+    """
+    before = belief.water_l[row]
+    capacity = traits.capacity_l[row]
+    share = share_available(belief.water_l, traits)[row]
+    chance = FULL_FROM_DRY + (FULL_FROM_MOIST - FULL_FROM_DRY) * np.clip(
+        share / MOIST_SHARE, 0.0, 1.0
+    )
+    if body.twice:
+        chance = np.maximum(chance, FULL_TWICE)
+    full = uniforms(("ran", fact_id), belief.members) < chance
+    reached = np.where(full, 1.0, uniforms(("past", fact_id), belief.members))
+    after = before + reached * np.maximum(capacity - before, 0.0)
+    poured = after - before if body.volume_l is None else np.full_like(before, body.volume_l)
+    taken = np.minimum(poured, after - before)
+    belief = _filled(belief, row, taken, poured - taken, float(traits.surface_m2[row, 0]))
+    water = belief.water_l.copy()
+    water[row] = after
+    return corrected(belief, water)
+
+
+def _filled(
+    belief: Belief, row: int, taken_l: Floats, drained_l: Floats, surface_m2: float
+) -> Belief:
+    """Enter water that was taken up and water that ran through, on one pot."""
+    water, surface = belief.water_l.copy(), belief.surface_mm.copy()
+    water[row] += taken_l
+    surface[row] = np.maximum(surface[row] - (taken_l + drained_l) / surface_m2, 0.0)
+    given, drained = np.zeros_like(water), np.zeros_like(water)
+    given[row], drained[row] = taken_l + drained_l, drained_l
+    return entered(belief, Store(water, surface), given_l=given, drained_l=drained)
+
+
+def unspoken(
+    belief: Belief, traits: PotTraits, told: RoundTold, spoken: frozenset[str], keeps: float
+) -> Belief:
+    """Apply a round of which nobody said whether it was walked.
+
+    Parameters
+    ----------
+    belief, traits : at the moment of the round.
+    told : what its message asked for.
+    spoken : ids of pots that somebody did say something of.
+    keeps : the gardener's habit: share of such rounds that are walked.
+
+    Notes
+    -----
+    One unknown per round, shared by all its pots: in a member the round was done, done in part,
+    or not at all. Pots to be felt get water only where a finger would find them dry.
+    """
+    members = belief.members
+    walked = uniforms(("walked", told.round_key), members)
+    partly = (walked >= keeps) & (walked < keeps + PARTLY_SHARE * (1.0 - keeps))
+    for row, pot_id in enumerate(belief.pot_ids):
+        volume = told.water_l.get(pot_id, told.feel_l.get(pot_id))
+        if volume is None or pot_id in spoken:
+            continue
+        reached = uniforms(("reached", told.round_key, pot_id), members) < 0.5
+        done = (walked < keeps) | (partly & reached)
+        if pot_id in told.feel_l:
+            share = share_available(belief.water_l, traits)[row]
+            felt = uniforms(("felt", told.round_key, pot_id), members)
+            done &= felt < finger_likelihood("dry", share)
+        if told.till_ran:
+            belief = _run_where(belief, traits, row, done)
+        else:
+            body = Given(pot_id, volume, round_key=told.round_key)
+            amounts = amounts_l(body, f"{told.round_key}|{pot_id}", members)
+            belief = give(belief, traits, row, np.where(done, amounts, 0.0))
+    return belief
+
+
+def _run_where(belief: Belief, traits: PotTraits, row: int, done: Floats | np.ndarray) -> Belief:
+    """Fill one pot to capacity in the members where the round was done."""
+    room = np.maximum(traits.capacity_l[row] - belief.water_l[row], 0.0)
+    return give(belief, traits, row, np.where(done, room, 0.0))
