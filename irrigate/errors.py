@@ -56,7 +56,14 @@ class WeatherError(IrrigateError):
 
 
 class DeliveryError(IrrigateError):
-    """A message could not be handed over."""
+    """A message could not be handed over.
+
+    ``final``: trying again cannot help. ``perhaps_delivered``: it may have arrived all the same.
+    """
+
+    def __init__(self, what: str, *, final: bool = False, perhaps_delivered: bool = False) -> None:
+        self.final, self.perhaps_delivered = final, perhaps_delivered
+        super().__init__(what)
 
 
 class JournalError(IrrigateError):

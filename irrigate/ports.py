@@ -58,7 +58,8 @@ class Weather(Protocol):
 class Message:
     """What one person is to read: a title fit for a lock screen, and a body.
 
-    ``repeated`` marks one that may have been received before a crash.
+    ``repeated`` marks one that may have been received before a crash. ``expires_at`` (UTC) is
+    when it stops being of use: it is not delivered later than that.
     """
 
     key: str
@@ -67,6 +68,7 @@ class Message:
     body: str
     urgent: bool = False
     repeated: bool = False
+    expires_at: datetime | None = None
 
 
 class Channel(Protocol):
@@ -80,7 +82,11 @@ class Channel(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    """What became of one message at one attempt, told by whoever delivers."""
+    """What became of one message at one attempt, told by whoever delivers.
+
+    ``person`` is "name/way": each way to reach somebody has receipts of its own. ``final`` is
+    False while it will be tried again.
+    """
 
     key: str
     person: str
@@ -88,6 +94,7 @@ class Receipt:
     attempt: int
     at: datetime
     detail: str = ""
+    final: bool = True
 
 
 class Outbox(Protocol):
