@@ -157,6 +157,11 @@ def flow_l_s(text: str) -> float:
     return volume_l(parts[0]) / seconds
 
 
+def begins_with_number(text: str) -> bool:
+    """Return whether a number in figures opens the text, as it does every quantity."""
+    return _NUMBER.match(text) is not None
+
+
 def _read(text: str, measure: _Measure) -> float:
     """Add up the pairs of number and unit in ``text``."""
     total, rest, sign = 0.0, text, 1.0

@@ -1,0 +1,141 @@
+"""Types of the names in a garden file: those it gives, and those it refers to."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+from typing import Annotated, Any
+
+from pydantic import AfterValidator, PlainValidator, ValidationInfo
+
+from irrigate import units
+from irrigate.settings.catalogue import Shelf
+from irrigate.settings.fields import one_text, reading, volume_of_pot
+from irrigate.settings.readers import did_you_mean
+from irrigate.settings.words import SPOKEN_FOR
+
+PROVIDERS = ("open-meteo",)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The names that a garden file may refer to: the catalogue's and its own.
+
+    ``ways`` is None where the file does not list the ways to reach people.
+    """
+
+    plants: Shelf[Any]
+    mixes: Shelf[Any]
+    kinds: Shelf[Any]
+    places: tuple[str, ...] = ()
+    ways: tuple[str, ...] | None = None
+    own: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+def _known(info: ValidationInfo) -> Known:
+    if not isinstance(info.context, Known):
+        raise TypeError("a garden file is checked against the names it may refer to")
+    return info.context
+
+
+# --- names that the file gives -------------------------------------------------------------
+def tidy_name(text: str) -> str:
+    """Return a name with single spaces; refuse a long one."""
+    name = " ".join(text.split())
+    if len(name) > 60:
+        raise ValueError("is longer than 60 letters; say it shorter")
+    return name
+
+
+def _label(text: str) -> str:
+    if not re.fullmatch(r"\w(?:[\w.-]{0,10}\w)?", text):
+        raise ValueError(
+            f"“{text}” cannot be a pot's number: one word of at most 12 letters or digits, as in 7a"
+        )
+    if text.casefold() in SPOKEN_FOR:
+        raise ValueError(f"“{text}” has a meaning in answers; give the pot a number, as in 7")
+    return text
+
+
+def _way(text: str) -> str:
+    if not re.fullmatch(r"[a-z][a-z0-9-]{0,30}", text):
+        raise ValueError(f"“{text}” cannot be a way's name: small letters and dashes, as in phone")
+    return text
+
+
+def _provider(text: str) -> str:
+    if text not in PROVIDERS:
+        hint = did_you_mean(text, PROVIDERS)
+        raise ValueError(f"“{text}” is no source of weather; {hint} or a table, {{csv: its name}}")
+    return text
+
+
+Name = Annotated[str, reading(tidy_name)]
+Label = Annotated[str, reading(_label)]
+Way = Annotated[str, reading(_way)]
+Provider = Annotated[str, reading(_provider)]
+
+
+# --- names that the file refers to ---------------------------------------------------------
+def _known_way(name: str, info: ValidationInfo) -> str:
+    ways = _known(info).ways
+    if ways is not None and name not in (*ways, "console"):
+        hint = did_you_mean(name, (*ways, "console"))
+        raise ValueError(f"“{name}” is not among the ways under “reach”; {hint}")
+    return name
+
+
+def _place(name: str, info: ValidationInfo) -> str:
+    places = _known(info).places
+    if name not in places:
+        raise ValueError(f"“{name}” is not among the places; {did_you_mean(name, places)}")
+    return name
+
+
+def _own_or_stocked(name: str, shelf: str, what: str, known: Known) -> str:
+    """Return the name an entry goes by, the file's own first; refuse what neither has."""
+    own = known.own.get(shelf, ())
+    if name in own:
+        return name
+    stock: Shelf[Any] = getattr(known, shelf)
+    found = stock.find(name)
+    if found is None:
+        hint = did_you_mean(name, (*own, *stock.spellings), most=0)
+        heading = {"plants": "plants", "mixes": "mixes", "kinds": "pot kinds"}[shelf]
+        hint = hint or f"describe it under “{heading}”"
+        raise ValueError(f"“{name}” is not a {what} known here; {hint}")
+    return found
+
+
+def _on_shelf(shelf: str, what: str) -> AfterValidator:
+    def check(name: str, info: ValidationInfo) -> str:
+        return _own_or_stocked(name, shelf, what, _known(info))
+
+    return AfterValidator(check)
+
+
+def _in_catalogue(shelf: str, what: str) -> AfterValidator:
+    def check(name: str, info: ValidationInfo) -> str:
+        return _own_or_stocked(name, shelf, what, replace(_known(info), own={}))
+
+    return AfterValidator(check)
+
+
+def _pot(value: object, info: ValidationInfo) -> str | float:
+    text = tidy_name(one_text(value))
+    try:
+        return _own_or_stocked(text, "kinds", "pot kind", _known(info))
+    except ValueError:
+        if not units.begins_with_number(text):
+            raise
+    return volume_of_pot(text)
+
+
+KnownWay = Annotated[Way, AfterValidator(_known_way)]
+PlaceName = Annotated[Name, AfterValidator(_place)]
+PlantName = Annotated[Name, _on_shelf("plants", "plant")]
+MixName = Annotated[Name, _on_shelf("mixes", "mix")]
+CataloguePlant = Annotated[Name, _in_catalogue("plants", "plant")]
+CatalogueMix = Annotated[Name, _in_catalogue("mixes", "mix")]
+KindOrVolume = Annotated[str | float, PlainValidator(_pot)]
+"""The name of a kind of pot, or its volume [L]."""

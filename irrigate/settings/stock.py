@@ -1,0 +1,135 @@
+"""Plants, mixes and vessels by name: the file's own entries, and after them the catalogue's."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import Any
+
+from irrigate import units
+from irrigate.errors import InputError
+from irrigate.garden.crops import Crop
+from irrigate.garden.media import Medium
+from irrigate.garden.vessels import RoundTaper, Vessel
+from irrigate.settings import catalogue
+from irrigate.settings.faults import Faults
+from irrigate.settings.schema import GardenEntry, KindEntry, MixEntry, PlantEntry
+from irrigate.settings.shapes import vessel_of
+
+NOTABLE = 0.1
+"""A pot whose litres differ by more than this share from the gallons of its name is remarked on."""
+
+
+@dataclass(frozen=True, slots=True)
+class VesselRead:
+    """A vessel, how the file's words for it were understood, and what about that may surprise."""
+
+    vessel: Vessel
+    said: str
+    source: str
+    assumed: tuple[str, ...] = ()
+    surprises: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """The file's own plants, mixes and pot kinds; the catalogue's are at hand behind them."""
+
+    plants: dict[str, Crop]
+    mixes: dict[str, Medium]
+    kinds: dict[str, KindEntry]
+
+    def plant(self, name: str) -> Crop:
+        """Return the plant called ``name``."""
+        own = self.plants.get(name)
+        return own if own is not None else catalogue.crops()[name].value
+
+    def mix(self, name: str) -> Medium:
+        """Return the mix called ``name``."""
+        own = self.mixes.get(name)
+        return own if own is not None else catalogue.media()[name].value
+
+    def vessel_read(self, pot: KindEntry | str | float, raw: Any, us_units: bool) -> VesselRead:
+        """Return the vessel that a pot's entry names, measures, or gives the volume of."""
+        if isinstance(pot, KindEntry):
+            return _measured(pot, "a pot by its measures", us_units)
+        if isinstance(pot, str):
+            if pot in self.kinds:
+                return _measured(self.kinds[pot], pot, us_units)
+            return _stocked(pot, us_units)
+        return _of_volume(pot, str(raw), us_units)
+
+
+def stock_of(entry: GardenEntry, faults: Faults) -> Stock:
+    """Make the file's own entries; what cannot be goes to ``faults``."""
+    mixes: dict[str, Medium] = {}
+    for name, said in entry.mixes.items():
+        try:
+            mixes[name] = _own_mix(name, said)
+        except InputError as wrong:
+            faults.note(("mixes", name), str(wrong), at_key=True)
+            mixes[name] = catalogue.media()[said.like].value
+    plants = {name: _own_plant(name, said) for name, said in entry.plants.items()}
+    return Stock(plants, mixes, dict(entry.kinds))
+
+
+def _own_mix(name: str, said: MixEntry) -> Medium:
+    like = catalogue.media()[said.like].value
+    given = said.model_dump(exclude={"like"}, exclude_none=True)
+    source = f"the garden file, after {like.name} ({like.source})"
+    return replace(like, name=name, source=source, **given)
+
+
+def _own_plant(name: str, said: PlantEntry) -> Crop:
+    like = catalogue.crops()[said.like].value
+    renamed = {"tall": "height_m", "wide": "width_m"}
+    given = said.model_dump(exclude={"like"}, exclude_none=True)
+    source = f"the garden file, after {like.name} ({like.source})"
+    fields = {renamed.get(field, field): value for field, value in given.items()}
+    return replace(like, name=name, source=source, **fields)
+
+
+def _measured(kind: KindEntry, called: str, us_units: bool) -> VesselRead:
+    measured = kind.measured
+    vessel = vessel_of(measured)
+    volume = units.say_volume(vessel.volume_l, us_units=us_units)
+    assumed = measured.assumed
+    source = "the garden file"
+    if assumed:
+        source += "; usual proportions, not verified, for the rest"
+    return VesselRead(vessel, f"{called}, {volume} to the rim", source, assumed)
+
+
+def _stocked(name: str, us_units: bool) -> VesselRead:
+    entry = catalogue.kinds()[name]
+    vessel = entry.value.vessel
+    volume = units.say_volume(vessel.volume_l, us_units=us_units)
+    tag = entry.tags.get("volume_l") or entry.tags["height_m"]
+    source = tag[1:].strip() or "default, not verified"
+    surprises: tuple[str, ...] = ()
+    named = re.search(r"([0-9]+) gal\b", name)
+    if named:
+        by_name = float(named[1]) * units.US_GALLON_L
+        if abs(vessel.volume_l / by_name - 1) > NOTABLE:
+            read, other = _both(vessel.volume_l), _both(by_name)
+            surprises = (f"{name} is a trade size of {read}, not {named[1]} gallons, {other}.",)
+    assumed = ("shape", "height") if "volume_l" in entry.tags else ()
+    return VesselRead(vessel, f"{name}, {volume} to the rim", source, assumed, surprises)
+
+
+def _of_volume(volume_l: float, written: str, us_units: bool) -> VesselRead:
+    volume = units.say_volume(volume_l, us_units=us_units)
+    surprises: tuple[str, ...] = ()
+    trade = catalogue.kinds().find(f"nursery {' '.join(written.split())}")
+    if trade is not None:
+        read, other = _both(volume_l), _both(catalogue.kinds()[trade].value.vessel.volume_l)
+        surprises = (f"{written} is read as {read}; for the trade size of {other}, say {trade}.",)
+    source = "the garden file; usual proportions, not verified, for the rest"
+    assumed = ("shape", "height")
+    vessel = RoundTaper.of_volume(volume_l)
+    return VesselRead(vessel, f"round, {volume} to the rim", source, assumed, surprises)
+
+
+def _both(volume_l: float) -> str:
+    """Say a pot's volume in both units, finer than for water: it is a reading to be checked."""
+    return f"{volume_l:.1f} L ({volume_l / units.US_GALLON_L:.1f} gal)"

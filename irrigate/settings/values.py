@@ -1,0 +1,63 @@
+"""What reading a garden file yields: the garden, the service's own settings, what to remark."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from irrigate.garden.pots import Garden
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherChoice:
+    """Where the weather comes from: a provider by name, or a station's table.
+
+    ``wind_height_m`` is that of the table's wind sensor; a provider knows its own.
+    """
+
+    provider: str = "open-meteo"
+    csv: Path | None = None
+    wind_height_m: float = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class ServiceSettings:
+    """What the service needs besides the garden; secrets and folders are not written here."""
+
+    weather: WeatherChoice = WeatherChoice()
+    reach: tuple[str, ...] = ("console",)
+
+
+@dataclass(frozen=True, slots=True)
+class PotReading:
+    """How one pot's description was understood, in words; ``assumed`` names what was not said."""
+
+    label: str
+    vessel: str
+    mix: str
+    size: str
+    assumed: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """A garden file, read and resolved.
+
+    Parameters
+    ----------
+    garden : without identities; ids are empty, walk is the order of the file.
+    digest : SHA-256 of the file's bytes.
+    renamed : (old label, new label) of every ``was:``.
+    service : what the service needs besides the garden.
+    remarks : sentences for the gardener: defaults used, readings that could surprise.
+    readings : by label, how each pot was understood.
+    """
+
+    garden: Garden
+    digest: str
+    renamed: tuple[tuple[str, str], ...]
+    service: ServiceSettings
+    remarks: tuple[str, ...]
+    readings: Mapping[str, PotReading]
