@@ -22,7 +22,7 @@ from irrigate.garden.hour_grid import (
     on_one_grid,
     put,
 )
-from irrigate.garden.plausible import believed, quantised
+from irrigate.garden.plausible import VAPOUR_PRESSURE_KPA, believed, quantised
 from irrigate.garden.pots import Site
 from irrigate.garden.solar_day import extraterrestrial_mj_m2, spoken_hours
 from irrigate.garden.weather import HOUR_S, VALUES, HourlyWeather, Origin, empty_weather
@@ -136,10 +136,10 @@ def _fill_humidity(grid: HourGrid, site: Site) -> list[Put]:
             np.asarray(vapour_pressure_from_t_min_kpa(lowest_c)),
         ),
     ]
-    # Never above saturation; the last digit kept is rounded down.
+    # Never above saturation, the last digit kept being rounded down, nor beyond belief.
     saturated = np.asarray(saturation_vapour_pressure_kpa(grid.values["temperature_c"]))
-    held = np.floor(saturated * 1000.0) / 1000.0
-    grid.values["vapour_pressure_kpa"][:] = np.minimum(grid.values["vapour_pressure_kpa"], held)
+    most = np.minimum(np.floor(saturated * 1000.0) / 1000.0, VAPOUR_PRESSURE_KPA[1])
+    grid.values["vapour_pressure_kpa"][:] = np.minimum(grid.values["vapour_pressure_kpa"], most)
     return done
 
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from irrigate.garden.pots import Site
 from irrigate.garden.weather import HOUR_S, Floats
-from irrigate.science import sun
+from irrigate.science.hourly_site import sun_hours
 
 DAY_S = 24 * HOUR_S
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -40,22 +40,11 @@ def extraterrestrial_mj_m2(end_s: NDArray[np.int64], site: Site) -> Floats:
     end_s : UTC epoch seconds at the end of each hour, shape [hour].
     site : where the garden lies.
 
-    FAO-56 Eq 28 at the middle of the hour, the day of the year being that of the place.
+    FAO-56 Eq 28, as in `irrigate.science.hourly_site.sun_hours`.
     """
-    day = solar_day(end_s, site.longitude_deg).astype("datetime64[D]")
-    day_of_year = (day - day.astype("datetime64[Y]")).astype(np.int64) + 1.0
-    utc_hour = ((end_s - HOUR_S // 2) % DAY_S) / float(HOUR_S)
-    correction_h = sun.seasonal_correction_h(day_of_year)
-    return np.asarray(
-        sun.extraterrestrial_radiation_mj_m2(
-            sun.solar_hour_angle_rad(utc_hour, site.longitude_deg, correction_h),
-            1.0,
-            float(np.radians(site.latitude_deg)),
-            sun.declination_rad(day_of_year),
-            sun.inverse_relative_distance(day_of_year),
-        ),
-        dtype=np.float64,
-    )
+    if not end_s.size:
+        return np.empty(0)
+    return sun_hours(site, end_s).extraterrestrial_mj_m2
 
 
 def spoken_hours(end_s: NDArray[np.int64], longitude_deg: float) -> str:
