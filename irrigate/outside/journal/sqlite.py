@@ -198,6 +198,8 @@ class SqliteJournal:
 
     # --- underneath ---------------------------------------------------------------------------
     def _connect(self, *, read_only: bool) -> sqlite3.Connection:
+        if self.path.is_dir():
+            raise JournalError(f"{self.path} is a folder: the journal needs a file of its own")
         if read_only and not self.path.exists():
             raise JournalError(f"there is no journal at {self.path} yet: it is made by the service")
         return sqlite3.connect(
