@@ -147,7 +147,11 @@ class RoundTold:
 
 @dataclass(frozen=True, slots=True)
 class RoundAnswered:
-    """What somebody said of a round as a whole; the water itself stands in `Given` facts."""
+    """What somebody said of a round as a whole, and the pots that were done by it.
+
+    The water itself stands in `Given` and `TillRan` facts; pots that were to be felt have none,
+    and got water where a finger would have found them dry.
+    """
 
     round_key: str
     outcome: Outcome

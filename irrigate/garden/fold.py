@@ -68,6 +68,14 @@ class Standing:
         return pot_traits(self.garden, self.known, self.belief)
 
 
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What was said of a round: as a whole, and of which single pots."""
+
+    whole: RoundAnswered | None = None
+    pot_ids: frozenset[str] = frozenset()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Gear:
     """What a stretch of stepping needs, until an event changes a garden or a factor."""
@@ -126,16 +134,17 @@ def fold(
     return replace(current, belief=rounded(current.belief)) if _midnight(until) else current
 
 
-def _answers(facts: Sequence[Fact]) -> dict[str, frozenset[str] | None]:
-    """Return, by round, the pots somebody spoke of; None where the round as a whole was."""
-    spoken: dict[str, frozenset[str] | None] = {}
+def _answers(facts: Sequence[Fact]) -> dict[str, _Said]:
+    """Return, by round, what was said of it."""
+    spoken: dict[str, _Said] = {}
     for fact in facts:
         if isinstance(fact.body, RoundAnswered):
-            spoken[fact.body.round_key] = None
+            key = fact.body.round_key
+            spoken[key] = replace(spoken.get(key, _Said()), whole=fact.body)
         elif isinstance(fact.body, WATERED) and fact.body.round_key is not None:
-            known = spoken.get(fact.body.round_key, frozenset())
-            if known is not None:
-                spoken[fact.body.round_key] = known | {fact.body.pot_id}
+            key = fact.body.round_key
+            known = spoken.get(key, _Said())
+            spoken[key] = replace(known, pot_ids=known.pot_ids | {fact.body.pot_id})
     return spoken
 
 
@@ -195,7 +204,7 @@ def _refitted(
 
 
 def _applied(
-    current: Standing | None, fact: Fact, answers: dict[str, frozenset[str] | None], members: int
+    current: Standing | None, fact: Fact, answers: dict[str, _Said], members: int
 ) -> Standing | None:
     """Apply one fact at its moment."""
     if isinstance(fact.body, GardenVersion):
@@ -228,14 +237,17 @@ def _sizes_kept(belief: Belief, current: Standing, garden: Garden) -> Belief:
     return replace(belief, canopy_m=canopy)
 
 
-def _round_passed(
-    current: Standing, told: RoundTold, answers: dict[str, frozenset[str] | None]
-) -> Standing:
-    spoken = answers.get(told.round_key, frozenset())
-    if spoken is None:
-        return current
+def _round_passed(current: Standing, told: RoundTold, answers: dict[str, _Said]) -> Standing:
+    """Apply a round: what nobody spoke of by habit, what was to be felt by what a finger finds."""
+    said = answers.get(told.round_key, _Said())
     keeps = current.garden.manner.keeps_rounds
-    belief = unspoken(current.belief, current.traits, told, spoken, keeps)
+    if said.whole is not None:
+        # The waterings themselves stand in facts of their own; those who walked felt the others.
+        felt = {
+            pot_id: dose for pot_id, dose in told.feel_l.items() if pot_id in said.whole.pot_ids
+        }
+        told, keeps = replace(told, water_l={}, feel_l=felt), 1.0
+    belief = unspoken(current.belief, current.traits, told, said.pot_ids, keeps)
     return replace(current, belief=belief)
 
 

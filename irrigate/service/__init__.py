@@ -1,0 +1,1 @@
+"""The service: gather, think, write the intent, act, write the outcome."""

@@ -1,0 +1,115 @@
+"""The one table of weather that the fold and the outlook read, gathered from facts.
+
+What was observed wins over what was forecast, a newer forecast over an older one; what a person
+saw of the rain wins over both. Hours that nobody tells are stood in for by the same hour of the
+last day known, and marked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from irrigate.garden.events import Fact, Forecast, RainAtPots, WeatherHours
+from irrigate.garden.weather import (
+    HOUR_S,
+    VALUES,
+    Filled,
+    HourlyWeather,
+    Origin,
+    merged,
+)
+
+DAY_S = 24 * HOUR_S
+ALL_FILLED = sum(Filled)
+
+
+def known_weather(facts: Sequence[Fact], until_s: int) -> HourlyWeather:
+    """Return a table without gaps, up to the hour that holds ``until_s`` and as far as is told.
+
+    Parameters
+    ----------
+    facts : facts that stand; others than weather are passed over.
+    until_s : the table reaches at least to this moment [UTC epoch s].
+
+    Returns
+    -------
+    No hours at all if no weather is known yet.
+    """
+
+    def by_time(kind: type) -> list[Fact]:
+        these = [fact for fact in facts if isinstance(fact.body, kind)]
+        return sorted(these, key=lambda fact: (fact.recorded_at, fact.id))
+
+    gone_by = merged([fact.body.hours for fact in by_time(WeatherHours)])  # type: ignore[union-attr]
+    to_come = merged([fact.body.hours for fact in by_time(Forecast)])  # type: ignore[union-attr]
+    if len(gone_by):
+        # Hours gone by rest on what was told of them alone, whatever had been forecast: a fold
+        # of the past must not depend on which forecasts are still at hand.
+        told_s = int(gone_by.end_s[-1])
+        gone_by = with_rain_seen(stood_in(gone_by, told_s), facts)
+        to_come = to_come.select(to_come.end_s > told_s)
+    table = merged([to_come, gone_by])
+    return stood_in(table, until_s) if len(table) else table
+
+
+def stood_in(table: HourlyWeather, until_s: int) -> HourlyWeather:
+    """Return the table with every hour up to ``until_s``, the missing ones from a day before.
+
+    Such hours carry the mark of values that were put in, all of them, and count on no rain.
+    """
+    first = int(table.end_s[0])
+    last = max(int(table.end_s[-1]), -(-until_s // HOUR_S) * HOUR_S)
+    ends = np.arange(first, last + 1, HOUR_S, dtype=np.int64)
+    if ends.size == len(table):
+        return table
+    source = np.searchsorted(table.end_s, ends)
+    known = np.isin(ends, table.end_s)
+    rows = np.where(known, np.minimum(source, len(table) - 1), -1)
+    for index in np.flatnonzero(~known):
+        # The same hour yesterday; on the first day of all, the hour before.
+        rows[index] = rows[index - 24] if index >= 24 else rows[index - 1]
+    columns = {name: getattr(table, name)[rows] for name in VALUES}
+    columns["rain_mm"] = np.where(known, columns["rain_mm"], 0.0)
+    return HourlyWeather(
+        end_s=ends,
+        rain_chance=np.where(known, table.rain_chance[rows], 0.0),
+        origin=np.where(known, table.origin[rows], Origin.FILLED).astype(np.uint8),
+        filled=np.where(known, table.filled[rows], ALL_FILLED).astype(np.uint8),
+        **columns,
+    )
+
+
+def with_rain_seen(table: HourlyWeather, facts: Sequence[Fact]) -> HourlyWeather:
+    """Return the table with the rain of the day before each report as the report has it.
+
+    A depth scales the day's rain, or falls in the last hour where the table has none; "none"
+    takes it away. "Some" and "ran through" say nothing that a table can hold.
+    """
+    rain = table.rain_mm.copy()
+    for fact in facts:
+        if not isinstance(fact.body, RainAtPots):
+            continue
+        depth = 0.0 if fact.body.said == "none" else fact.body.depth_mm
+        at = fact.valid_at.timestamp()
+        day = (table.end_s > at - DAY_S) & (table.end_s < at + HOUR_S)
+        if depth is None or not day.any():
+            continue
+        total = float(rain[day].sum())
+        if total > 0.0:
+            rain[day] *= depth / total
+        else:
+            rain[np.flatnonzero(day)[-1]] = depth
+    return replace(table, rain_mm=rain)
+
+
+def told_until_s(facts: Sequence[Fact]) -> int | None:
+    """Return the end of the last hour gone by that a source has told of [UTC epoch s], or None."""
+    ends = [
+        int(fact.body.hours.end_s[-1])
+        for fact in facts
+        if isinstance(fact.body, WeatherHours) and len(fact.body.hours)
+    ]
+    return max(ends, default=None)

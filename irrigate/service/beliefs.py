@@ -1,0 +1,204 @@
+"""Bringing the belief up to now: from memory, else from a checkpoint, else from the first fact.
+
+The belief is *settled* up to the last hour whose weather was told; from there to now it is
+provisional, stepped with the forecast, and made anew each time. A fact that is valid before the
+settled moment takes the fold back to the last checkpoint before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from irrigate.garden.events import (
+    Fact,
+    Forecast,
+    GardenVersion,
+    Given,
+    RainAtPots,
+    Retracted,
+    RoundAnswered,
+    RoundTold,
+    TillRan,
+    WeatherHours,
+    standing,
+)
+from irrigate.garden.fold import FOLDED, LEAD, Standing, fold
+from irrigate.garden.known_weather import known_weather, told_until_s
+from irrigate.garden.pots import Garden
+from irrigate.garden.weather import HourlyWeather
+from irrigate.ports import Journal
+from irrigate.service.checkpoints import packed, unpacked
+
+# Facts older than this are refused, so nothing older need be kept at hand.
+WINDOW = timedelta(days=14)
+DAY = timedelta(days=1)
+MOMENT = timedelta(microseconds=1)
+AT_HAND = (*FOLDED, RoundAnswered, RainAtPots, WeatherHours, Forecast, Retracted)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Grounds:
+    """What the belief rests on, kept between steps.
+
+    Parameters
+    ----------
+    position : how much of the journal has been read.
+    facts : those at hand, taken back or not, in no order.
+    settled : the belief at the last hour whose weather was told; None before the first.
+    """
+
+    position: int = 0
+    facts: tuple[Fact, ...] = ()
+    settled: Standing | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Present:
+    """The belief now and the weather around it; both None before there is a garden and weather."""
+
+    standing: Standing | None
+    weather: HourlyWeather | None
+
+
+def first_grounds(journal: Journal, now: datetime) -> Grounds:
+    """Read what a fold up to now needs, after a start."""
+    after = now - WINDOW - LEAD - 2 * DAY
+    recent = journal.facts(AT_HAND, valid_after=after)
+    versions = journal.facts((GardenVersion,), valid_until=after)
+    return Grounds(journal.position(), (*versions[-1:], *recent))
+
+
+def brought_up(
+    grounds: Grounds, journal: Journal, now: datetime, members: int
+) -> tuple[Grounds, Present]:
+    """Return the grounds with all that the journal holds, and the belief at ``now``."""
+    fresh = journal.since(grounds.position)
+    position = grounds.position + len(fresh)
+    relevant = [fact for fact in fresh if isinstance(fact.body, AT_HAND)]
+    facts = _at_hand((*grounds.facts, *relevant), now)
+    settled = grounds.settled
+    changed_from = _changed_from(relevant, facts)
+    if settled is not None and changed_from is not None and changed_from <= settled.belief.at:
+        journal.drop_checkpoints(changed_from - MOMENT)
+        settled = None
+    stand = standing(list(facts))
+    weather = known_weather(stand, int(now.timestamp()))
+    if not len(weather):
+        return Grounds(position, facts, settled), Present(None, None)
+    if settled is None:
+        settled = _from_checkpoint(journal, stand, now, position)
+    settled = _settled(settled, stand, weather, now, members, journal, position)
+    present = fold(settled, stand, weather, now, members)
+    return Grounds(position, facts, settled), Present(present, weather)
+
+
+def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
+    """Return the facts that may still matter; of forecasts only the newest few."""
+    oldest = now - WINDOW - LEAD - 2 * DAY
+    forecasts = sorted(
+        (fact for fact in facts if isinstance(fact.body, Forecast)), key=lambda fact: fact.order
+    )
+    kept = set(map(id, forecasts[-4:]))
+    versions = [fact for fact in facts if isinstance(fact.body, GardenVersion)]
+    before = [fact for fact in versions if fact.valid_at <= oldest]
+    ground = max(before, key=lambda fact: fact.order, default=None)
+    return tuple(
+        fact
+        for fact in facts
+        if fact is ground
+        or (fact.valid_at > oldest and (not isinstance(fact.body, Forecast) or id(fact) in kept))
+    )
+
+
+def _changed_from(fresh: Sequence[Fact], facts: Sequence[Fact]) -> datetime | None:
+    """Return the earliest moment at which new facts change what was believed."""
+    by_id = {fact.id: fact for fact in facts}
+    rounds = {
+        fact.body.round_key: fact.valid_at for fact in facts if isinstance(fact.body, RoundTold)
+    }
+    moments = []
+    for fact in fresh:
+        moments += _touched(fact, rounds)
+        if fact.supersedes in by_id:
+            moments += _touched(by_id[fact.supersedes], rounds)
+    return min(moments, default=None)
+
+
+def _touched(fact: Fact, rounds: Mapping[str, datetime]) -> list[datetime]:
+    """Return the moments from which a fact changes the belief."""
+    match fact.body:
+        case Forecast():
+            return []  # the settled belief rests on no forecast
+        case WeatherHours():
+            # Valid from the start of its first hour: what was believed at that moment stays.
+            return [fact.valid_at + MOMENT]
+        case RainAtPots():
+            return [fact.valid_at - DAY]
+        case Given(round_key=str() as key) | TillRan(round_key=str() as key):
+            # It also says that the round was not unspoken of.
+            return [min(fact.valid_at, rounds.get(key, fact.valid_at))]
+        case RoundAnswered(round_key=key):
+            return [rounds.get(key, fact.valid_at)]
+        case _:
+            return [fact.valid_at]
+
+
+def _from_checkpoint(
+    journal: Journal, stand: Sequence[Fact], now: datetime, position: int
+) -> Standing | None:
+    checkpoint = journal.checkpoint(now, position)
+    if checkpoint is None:
+        return None
+    garden = _garden_at(stand, checkpoint.valid_at)
+    return unpacked(checkpoint, garden) if garden else None
+
+
+def _garden_at(stand: Sequence[Fact], at: datetime) -> Garden | None:
+    garden = None
+    for fact in stand:
+        if isinstance(fact.body, GardenVersion) and fact.valid_at <= at:
+            garden = fact.body.garden
+    return garden
+
+
+def _settled(
+    start: Standing | None,
+    stand: Sequence[Fact],
+    weather: HourlyWeather,
+    now: datetime,
+    members: int,
+    journal: Journal,
+    position: int,
+) -> Standing | None:
+    """Fold to the last hour told, leaving a checkpoint at each midnight on the way."""
+    told_s = told_until_s(stand)
+    if told_s is None:
+        return start
+    until = min(datetime.fromtimestamp(told_s, UTC), now)
+    current = start
+    for midnight in _midnights(current, stand, until):
+        current = fold(current, stand, weather, midnight, members)
+        if current is not None:
+            journal.save_checkpoint(packed(current.belief, position))
+    if current is not None and current.belief.at >= until:
+        return current
+    return fold(current, stand, weather, until, members)
+
+
+def _midnights(start: Standing | None, stand: Sequence[Fact], until: datetime) -> list[datetime]:
+    """Return the midnights UTC between the belief (or the first garden) and a moment."""
+    if start is not None:
+        begun = start.belief.at
+    else:
+        versions = [fact.valid_at for fact in stand if isinstance(fact.body, GardenVersion)]
+        if not versions:
+            return []
+        begun = min(versions)
+    midnight = begun.replace(hour=0, minute=0, second=0, microsecond=0) + DAY
+    found = []
+    while midnight <= until:
+        found.append(midnight)
+        midnight += DAY
+    return found

@@ -1,0 +1,69 @@
+"""A belief as bytes: what a restart, or an answer that comes late, starts folding from.
+
+A belief is rounded to float32 at midnight, so float32 on disk loses nothing.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+
+import numpy as np
+
+from irrigate.garden.belief import MEMBER_ARRAYS, Belief
+from irrigate.garden.fold import Standing
+from irrigate.garden.pots import Garden
+from irrigate.garden.traits import vitals
+from irrigate.ports import Checkpoint
+
+FORMAT = 1
+
+SINGLES = (*(name for name in MEMBER_ARRAYS if name != "opening_balance_l"), "canopy_m")
+
+
+def packed(belief: Belief, position: int) -> Checkpoint:
+    """Return a rounded belief as a checkpoint that has seen ``position`` facts of the journal."""
+    names = json.dumps([belief.pot_ids, belief.plant_ids, belief.vessel_ids])
+    columns = {name: getattr(belief, name).astype(np.float32) for name in SINGLES}
+    into = io.BytesIO()
+    np.savez_compressed(
+        into,
+        names=np.frombuffer(names.encode(), dtype=np.uint8),
+        settled_l=belief.settled_l,
+        **columns,
+    )
+    return Checkpoint(belief.at, position, FORMAT, into.getvalue())
+
+
+def unpacked(checkpoint: Checkpoint, garden: Garden) -> Standing | None:
+    """Return the belief of a checkpoint, or None if it is of another format, garden, or damaged.
+
+    A checkpoint is a convenience: without it the fold starts further back.
+    """
+    if checkpoint.format != FORMAT:
+        return None
+    try:
+        belief = _read(checkpoint)
+    except (ValueError, KeyError, OSError, zipfile.BadZipFile):
+        return None
+    if belief.pot_ids != tuple(pot.id for pot in garden.pots):
+        return None
+    return Standing(garden, vitals(garden.pots), belief)
+
+
+def _read(checkpoint: Checkpoint) -> Belief:
+    with np.load(io.BytesIO(checkpoint.content), allow_pickle=False) as stored:
+        pot_ids, plant_ids, vessel_ids = json.loads(stored["names"].tobytes().decode())
+        columns = {name: stored[name].astype(np.float64) for name in SINGLES}
+        settled_l = stored["settled_l"]
+    return Belief(
+        at=checkpoint.valid_at,
+        pot_ids=tuple(pot_ids),
+        plant_ids=tuple(plant_ids),
+        vessel_ids=tuple(vessel_ids),
+        opening_balance_l=columns["water_l"].copy(),
+        ledger_l=np.zeros((6, *columns["water_l"].shape)),
+        settled_l=settled_l,
+        **columns,
+    )
