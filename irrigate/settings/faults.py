@@ -43,18 +43,31 @@ class Faults:
 
     def note_schema(self, wrong: ValidationError) -> None:
         """Keep what the schema refused."""
-        for error in wrong.errors(include_url=False):
-            path = self._written(error)
+        errors = wrong.errors(include_url=False)
+        misspelled = {
+            self._note_unknown(_written(error))
+            for error in errors
+            if error["type"] == "extra_forbidden"
+        }
+        for error in errors:
+            path = _written(error)
             if error["type"] == "missing":
-                name = path[-1]
-                hint = _description(path)
-                self.note(path[:-1], f"“{name}” is missing{hint and f': {hint}'}", at_key=True)
-            elif error["type"] == "extra_forbidden":
-                hint = did_you_mean(str(path[-1]), _siblings(path), most=20)
-                self.note(path[:-1] + path[-1:], f"is not known here; {hint}", at_key=True)
-            else:
-                at_key = "[key]" in error["loc"]
-                self.note(path, self._what(error, path), at_key=at_key)
+                if path not in misspelled:
+                    self._note_missing(path)
+            elif error["type"] != "extra_forbidden":
+                self.note(path, self._what(error, path), at_key="[key]" in error["loc"])
+
+    def _note_unknown(self, path: Path) -> Path:
+        """Keep that a name is not known; return the path that was probably meant."""
+        siblings = _siblings(path)
+        hint = did_you_mean(str(path[-1]), siblings, most=20)
+        self.note(path, f"is not known here; {hint}", at_key=True)
+        return (*path[:-1], *(name for name in siblings if hint == f"did you mean {name}?"))
+
+    def _note_missing(self, path: Path) -> None:
+        hint = _description(path)
+        what = f"“{path[-1]}” is missing{hint and f': {hint}'}"
+        self.note(path[:-1], what, at_key=True)
 
     def told(self) -> list[str]:
         """Return the faults in the order of the file."""
@@ -66,15 +79,8 @@ class Faults:
             return _EXPECTED[error["type"]]
         cause = error.get("ctx", {}).get("error")
         what = str(cause) if cause is not None else error["msg"]
-        return what + self._cut_by_comment(path)
-
-    def _written(self, error: ErrorDetails) -> Path:
-        """Return an error's path without what the schema's unions and key checks put in."""
-        return tuple(
-            part
-            for part in error["loc"]
-            if not (isinstance(part, str) and (part == "[key]" or part in ("<lines>", "<text>")))
-        )
+        cut = self._cut_by_comment(path)
+        return f"{what.partition('; ')[0]}; {cut}" if cut else what
 
     def _place(self, path: Path, *, at_key: bool) -> Mark:
         """Return where the path stands, or the nearest part of it that was written."""
@@ -86,9 +92,9 @@ class Faults:
         return Mark(1, 1)
 
     def _comment_hint(self, mark: Mark) -> str:
-        rest = self.source.line(mark.line)[max(mark.column - 2, 0) :]
+        rest = self.source.line(mark.line)[mark.column - 1 :]
         if rest.lstrip().startswith("#"):
-            return ": what follows # is a comment; put it in quotes, as in '#5'"
+            return ": what follows # is a comment; put all of it in quotes if it belongs here"
         return ": write one, or take the line out"
 
     def _cut_by_comment(self, path: Path) -> str:
@@ -98,8 +104,13 @@ class Faults:
             return ""
         _, sign, after = self.source.line(mark.line)[mark.column - 1 :].partition(" #")
         if sign and after[:1].isdigit():
-            return f" (“#{after.split()[0]}” was taken as a comment; put the value in quotes)"
+            return "what follows # is a comment: put all of it in quotes if it belongs here"
         return ""
+
+
+def _written(error: ErrorDetails) -> Path:
+    """Return an error's path without what the schema's unions and key checks put in."""
+    return tuple(part for part in error["loc"] if part not in ("[key]", "<lines>", "<text>"))
 
 
 def _called(path: Path) -> str:

@@ -32,6 +32,9 @@ def did_you_mean(word: str, known: Iterable[str], *, most: int = 12) -> str:
 
 def time_of_day(text: str) -> time:
     """Read ``07:00``, ``7 am`` or ``6:30 pm``."""
+    run_together = re.fullmatch(r"([0-9]{1,2})([0-9]{2})", text.strip())
+    if run_together:
+        raise ValueError(f"{text} is not a time of day: write {run_together[1]}:{run_together[2]}")
     found = _CLOCK.fullmatch(text.strip())
     if found is None or (found[2] is None and found[3] is None):
         raise ValueError(f"{text} is not a time of day: write 07:00 or 7 am")
@@ -181,8 +184,13 @@ def size_in_words(text: str) -> Size:
         elif word in WIDTHS_OF_POT and width is None:
             width = WIDTHS_OF_POT[word]
         else:
-            again = " a second time" if high in HEIGHTS_M or word in WIDTHS_OF_POT else ""
-            known = ["seedling", *HEIGHTS_M, *WIDTHS_OF_POT]
-            hint = did_you_mean(word, known, most=len(known))
-            raise ValueError(f"“{part}” is not a size{again}; {hint}")
+            raise ValueError(f"“{part}” {_not_a_size(word, high)}")
     return Size(height_m=height, width_of_pot=width)
+
+
+def _not_a_size(word: str, high: str) -> str:
+    if word in WIDTHS_OF_POT or high in HEIGHTS_M:
+        return "says the same measure a second time"
+    near = get_close_matches(word, ["seedling", *HEIGHTS_M, *WIDTHS_OF_POT], n=1, cutoff=0.5)
+    hint = f"did you mean {near[0]}?" if near else "write as in knee-high, wider than pot"
+    return f"is not a size; {hint}"

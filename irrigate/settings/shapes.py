@@ -15,6 +15,7 @@ from irrigate.garden.vessels import (
     Trough,
     Vessel,
 )
+from irrigate.units import in_litres
 
 SMALLEST_L, LARGEST_L = 0.2, 500.0
 
@@ -58,9 +59,8 @@ def vessel_of(measured: Measured) -> Vessel:
         )
     vessel = _of_shape(shapes[0], measured)
     if not SMALLEST_L <= vessel.volume_l <= LARGEST_L:
-        raise ValueError(
-            f"these measures make {vessel.volume_l:.2g} L: a pot holds 0.2 L to 500 L; check them"
-        )
+        volume = in_litres(vessel.volume_l)
+        raise ValueError(f"these measures make {volume}; a pot holds 0.2 L to 500 L: check them")
     return vessel
 
 
@@ -69,6 +69,8 @@ def _of_shape(shape: str, measured: Measured) -> Vessel:
     if len(top) != (2 if shape == "trough" else 1):
         raise ValueError("trough: write length and width, as in 80 cm by 20 cm")
     height = measured.height or HEIGHT_TO_TOP * top[-1] * (0.5 if shape == "bowl" else 1)
+    if not 0.1 * top[-1] <= height <= 5 * top[-1]:
+        raise ValueError("height: does not go with the width; check both")
     headspace = HEADSPACE_SHARE * height if measured.headspace is None else measured.headspace
     if headspace > height / 2:
         raise ValueError("headspace: more than half of the height is left empty; check both")

@@ -67,7 +67,7 @@ def stock_of(entry: GardenEntry, faults: Faults) -> Stock:
         try:
             mixes[name] = _own_mix(name, said)
         except InputError as wrong:
-            faults.note(("mixes", name), str(wrong), at_key=True)
+            faults.note(("mixes", name), str(wrong).removeprefix(f"mix {name!r}: "), at_key=True)
             mixes[name] = catalogue.media()[said.like].value
     plants = {name: _own_plant(name, said) for name, said in entry.plants.items()}
     return Stock(plants, mixes, dict(entry.kinds))
