@@ -77,7 +77,9 @@ def daily_et0_mm(
     ``asce-tall`` (ASCE 2005 Eq 1, wind as it is).
     Returns NaN in the polar night too, where no sun tells the clouds.
 
-    Mean temperature is that of the two extremes (Eq 9); both methods ask for that.
+    Mean temperature is that of the two extremes (Eq 9); both methods ask for that. A negative
+    deficit is held at 0, which neither paper prints: on a foggy day the mean of two extremes
+    (Eq 12) can fall below a vapour pressure averaged over 24 hours, and would count as dew.
 
     Example 18 of FAO-56:
 
@@ -99,7 +101,8 @@ def daily_et0_mm(
     Rnl = radiation.daily_net_longwave_mj_m2(t_max_c, t_min_c, vapour_pressure_kpa, ratio, sigma)
     Rn = radiation.net_radiation_mj_m2(radiation.net_shortwave_mj_m2(Rs), Rnl)
     T = 0.5 * (t_max_c + t_min_c)
-    deficit = air.mean_saturation_vapour_pressure_kpa(t_max_c, t_min_c) - vapour_pressure_kpa
+    es = air.mean_saturation_vapour_pressure_kpa(t_max_c, t_min_c)
+    deficit = np.maximum(es - vapour_pressure_kpa, 0.0)
     gamma = np.asarray(air.psychrometric_constant_kpa_c(pressure_kpa), dtype=kind)
     available = Rn - np.asarray(ground_heat_mj_m2, dtype=kind)
     if fao:
