@@ -1,7 +1,7 @@
 # Sourced by the scripts beside it: finds Python, makes `.venv`, and keeps it up to date.
 # shellcheck shell=bash
 
-top="$(cd -- "$(dirname -- "${BASH_SOURCE[0]}")/.." && pwd)"
+top="$(cd -- "$(dirname -- "${BASH_SOURCE[0]}")/.." && pwd -P)"
 venv="$top/.venv"
 
 say() { printf '%s\n' "$*" >&2; }
@@ -20,9 +20,11 @@ find_python() {
     return 1
 }
 
-# Make `.venv` where it is absent, or where its Python has gone or is too old.
+# Make `.venv` where it is absent, has lost its Python, is too old, or was moved with its folder
+# (its programs name the place where they were made).
 make_venv() {
-    if "$venv/bin/python" -c 'import sys, pip; sys.exit(sys.version_info < (3, 11))' 2>/dev/null; then
+    if "$venv/bin/python" -c 'import sys, pip; sys.exit(sys.version_info < (3, 11))' 2>/dev/null &&
+        grep -qsF -- "$venv/bin/python" "$venv/bin/pip"; then
         return 0
     fi
     local python
@@ -56,9 +58,9 @@ install_package() {
         return 0
     fi
     say "installing irrigate$extras"
-    "$venv/bin/python" -m pip install --quiet --disable-pip-version-check \
+    "$venv/bin/python" -m pip install -qq --disable-pip-version-check \
         --constraint "$top/deploy/constraints.txt" --editable "$top$extras" || return 1
-    printf '%s\n' "$now" >"$stamp"
+    printf '%s\n' "$now" | tee -- "$venv/installed" >"$stamp" # an extra brings the package itself
 }
 
 # Look for each program listed in the file; name all that are missing, and how to get them.
