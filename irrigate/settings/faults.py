@@ -13,6 +13,7 @@ from irrigate.settings.nodes import Mapping, Node, Path, Places, Text
 from irrigate.settings.readers import did_you_mean
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.source import Mark, Source
+from irrigate.settings.words import HEIGHTS_M, WIDTHS_OF_POT
 
 _EXPECTED = {
     "dict_type": "lines of its own are expected here, each with a name and a colon",
@@ -39,6 +40,9 @@ class Faults:
         """Find the names that nothing was written for."""
         for path, node in _leaves(tree):
             if isinstance(node, Text) and node.empty and not _may_be_empty(path):
+                siblings = _siblings(path)
+                if siblings and path[-1] not in siblings:
+                    continue  # the schema will say that the name itself is not known
                 self.note(path, f"has no value{self._comment_hint(node.mark)}")
 
     def note_schema(self, wrong: ValidationError) -> None:
@@ -59,8 +63,10 @@ class Faults:
 
     def _note_unknown(self, path: Path) -> Path:
         """Keep that a name is not known; return the path that was probably meant."""
-        siblings = _siblings(path)
-        hint = did_you_mean(str(path[-1]), siblings, most=20)
+        name, siblings = str(path[-1]), _siblings(path)
+        hint = did_you_mean(name, siblings, most=20)
+        if name in WIDTHS_OF_POT or name in HEIGHTS_M:
+            hint = "a size of two parts needs quotes between brackets"
         self.note(path, f"is not known here; {hint}", at_key=True)
         return (*path[:-1], *(name for name in siblings if hint == f"did you mean {name}?"))
 

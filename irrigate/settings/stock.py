@@ -112,7 +112,7 @@ def _stocked(name: str, us_units: bool) -> VesselRead:
         by_name = float(named[1]) * units.US_GALLON_L
         if abs(vessel.volume_l / by_name - 1) > NOTABLE:
             read, other = _both(vessel.volume_l), _both(by_name)
-            surprises = (f"{name} is a trade size of {read}, not {named[1]} gallons, {other}.",)
+            surprises = (f"{name} is a trade size of {read}, not of {other}.",)
     assumed = ("shape", "height") if "volume_l" in entry.tags else ()
     return VesselRead(vessel, f"{name}, {volume} to the rim", source, assumed, surprises)
 
