@@ -118,7 +118,7 @@ class JsonOverHttp:
                 stream=True,
             ) as response:
                 self._check(response, url, host, now)
-                return _parsed(self._body(response, host), host)
+                return parsed_json(self._body(response, host), host)
         except requests.RequestException as trouble:
             raise WeatherError(f"{host} cannot be asked: {_plain(trouble)}") from trouble
         except (HTTPError, OSError) as trouble:
@@ -169,7 +169,8 @@ class JsonOverHttp:
                 raise WeatherError(f"{host} takes more than {self._whole_s:g} s to answer")
 
 
-def _parsed(body: bytes, host: str) -> object:
+def parsed_json(body: bytes, host: str) -> object:
+    """Return what the bytes say in JSON, or raise `WeatherError`; NaN and Infinity are not JSON."""
     try:
         return json.loads(body.decode("utf-8"), parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as trouble:
@@ -177,7 +178,6 @@ def _parsed(body: bytes, host: str) -> object:
 
 
 def _refuse_constant(name: str) -> NoReturn:
-    # NaN and Infinity are Python's, not JSON's.
     raise ValueError(name)
 
 
