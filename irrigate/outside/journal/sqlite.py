@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import astuple, fields
 from datetime import datetime
 from pathlib import Path
@@ -191,6 +191,8 @@ class SqliteJournal:
     def close(self) -> None:
         """Let go of it."""
         with self._turn, self._plain_errors():
+            if not (self._closed or self._read_only):
+                self._leave_readable()
             self._closed = True
             self._connection.close()
             if self._writer is not None:
@@ -209,6 +211,12 @@ class SqliteJournal:
             isolation_level=None,
             check_same_thread=False,
         )
+
+    def _leave_readable(self) -> None:
+        """Fold the log into the file, so that whoever may only read the folder can read it."""
+        with suppress(sqlite3.OperationalError):  # readers at work: they go on with the log
+            self._connection.execute("PRAGMA busy_timeout = 0")
+            self._connection.execute("PRAGMA journal_mode = DELETE")
 
     def _prepare(self) -> None:
         version = version_of(self._connection, str(self.path))
@@ -263,6 +271,8 @@ class SqliteJournal:
             yield
         except sqlite3.Error as error:
             raise JournalError(f"{self.path} {_said(error, self._timeout_s)}") from error
+        except OSError as error:
+            raise JournalError(f"{self.path} cannot be opened: {error.strerror}") from error
 
     def _rows(self, query: str, values: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
         return self._connection.execute(query, values).fetchall()

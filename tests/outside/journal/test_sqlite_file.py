@@ -200,12 +200,39 @@ def test_facts_cannot_be_edited_or_removed_even_by_hand(kept: Path, statement: s
 
 
 # --- releases ------------------------------------------------------------------------------------
-def test_a_new_file_has_the_newest_form(kept: Path) -> None:
-    """The header bears our mark and the version; the log is written ahead."""
-    with closing(raw(kept)) as other:
+def test_a_new_file_has_the_newest_form(path: Path) -> None:
+    """The header bears our mark and the version; while it is in use the log is written ahead."""
+    with closing(SqliteJournal(path)), closing(raw(path)) as other:
         assert other.execute("PRAGMA application_id").fetchone() == (APPLICATION_ID,)
         assert other.execute("PRAGMA user_version").fetchone() == (len(MIGRATIONS),)
         assert other.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+
+
+def test_a_journal_at_rest_can_be_read_where_nothing_may_be_written(kept: Path) -> None:
+    """After closing it is one file without a log, in a folder that need not be writable."""
+    kept.chmod(0o444)
+    kept.parent.chmod(0o555)
+    try:
+        assert [one.name for one in kept.parent.iterdir() if "lock" not in one.name] == [kept.name]
+        # SQLite's file format, 1.3: bytes 18 and 19 are 1 with a rollback journal, 2 in WAL.
+        assert kept.read_bytes()[18:20] == b"\x01\x01"
+        with closing(SqliteJournal(kept, read_only=True)) as reader:
+            assert reader.position() == 501
+    finally:
+        kept.parent.chmod(0o755)
+
+
+def test_closing_does_not_wait_for_readers_nor_harm_them(kept: Path) -> None:
+    """A reader goes on reading after the writer has gone, and the next writer comes in."""
+    journal = SqliteJournal(kept)
+    with closing(SqliteJournal(kept, read_only=True)) as reader:
+        assert reader.position() == 501
+        journal.append([heard("x")])
+        journal.close()
+        assert reader.position() == 502
+        with closing(SqliteJournal(kept)) as again:
+            again.append([heard("y")])
+            assert reader.position() == 503
 
 
 @pytest.mark.parametrize("read_only", [False, True])
