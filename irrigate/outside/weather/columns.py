@@ -134,6 +134,8 @@ def implausible(values: Mapping[str, Floats], step: Step) -> list[Implausible]:
     for low, high, slack in _ORDERED:
         if low in values and high in values:
             found += _out_of_order(low, high, values[low], values[high], slack)
+    for name in ("rh_pct", "rh_max_pct"):
+        found += _shares_for_percent(name, values.get(name, np.zeros(0)))
     found += _above_saturation(values, step)
     return sorted(found, key=lambda one: (one.row, one.column))
 
@@ -162,6 +164,16 @@ def _out_of_order(
         Implausible(int(row), low, f"{lows[row]:g} is above {high}, {highs[row]:g}")
         for row in np.flatnonzero(lows > highs + slack)
     ]
+
+
+def _shares_for_percent(name: str, values: Floats) -> list[Implausible]:
+    """Return the first row of a humidity that is a share of 1 throughout: no air is that dry."""
+    above_zero = np.flatnonzero(values > 0.0)
+    if not above_zero.size or np.any(values > 1.0):
+        return []
+    row = int(above_zero[0])
+    said = f"{values[row]:g} here and never above 1 in the table; percent is meant, 0 to 100"
+    return [Implausible(row, name, said)]
 
 
 def _above_saturation(values: Mapping[str, Floats], step: Step) -> list[Implausible]:
