@@ -1,0 +1,127 @@
+"""A garden that really is, for trying a policy on: one member, hidden from the service.
+
+Its thirst, capacities and dry points are drawn from the same priors as a belief's, under a key
+of its own, so that no member of any belief is the truth.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from irrigate.garden.adoption import adopted
+from irrigate.garden.balance import share_available
+from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, Belief, moved_l
+from irrigate.garden.fold import Standing, fold
+from irrigate.garden.pots import Garden
+from irrigate.garden.traits import vitals
+from irrigate.garden.watering import give
+from irrigate.garden.weather import Floats, HourlyWeather
+
+# Roots lack air below this share of air in the mix. From memory.
+LEAST_AIR = 0.10
+HOUR = timedelta(hours=1)
+PAST_ANY_BELIEF = 1024
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tally:
+    """What a policy came to, by pot: hours thirsty and too wet, litres given and drained."""
+
+    thirsty_h: Floats
+    too_wet_h: Floats
+    given_l: Floats
+    drained_l: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Truth:
+    """The real garden at one moment, and the hours its pots were badly off so far [pot]."""
+
+    standing: Standing
+    thirsty_h: Floats
+    too_wet_h: Floats
+
+    @property
+    def share(self) -> Floats:
+        """Available water as a share of what each pot holds [pot]."""
+        water = self.standing.belief.water_l
+        return np.asarray(share_available(water, self.standing.traits), dtype=np.float64)[:, 0]
+
+    @property
+    def missing_l(self) -> Floats:
+        """Litres below container capacity [pot]."""
+        lacking = self.standing.traits.capacity_l - self.standing.belief.water_l
+        return np.maximum(np.asarray(lacking, dtype=np.float64), 0.0)[:, 0]
+
+    def tally(self) -> Tally:
+        """Return what it came to so far."""
+        moved = moved_l(self.standing.belief)
+        return Tally(
+            self.thirsty_h,
+            self.too_wet_h,
+            moved[LEDGER.index("given_l")],
+            moved[LEDGER.index("drained_l")],
+        )
+
+
+def true_garden(garden: Garden, at: datetime, key: str) -> Truth:
+    """Return a real garden that fits a description; another ``key`` gives another one."""
+    pots = tuple(
+        replace(pot, vessel_id=f"{pot.vessel_id}|{key}", plant_id=f"{pot.plant_id}|{key}")
+        for pot in garden.pots
+    )
+    hidden = replace(garden, name=f"{garden.name}|{key}", pots=pots)
+    known = vitals(pots)
+    # Like pots share draws by their group; a member past the last of any belief is nobody's.
+    belief = _only(adopted(None, hidden, known, at, PAST_ANY_BELIEF), PAST_ANY_BELIEF - 1)
+    nothing = np.zeros(len(pots))
+    return Truth(Standing(hidden, known, belief), nothing, nothing.copy())
+
+
+def _only(belief: Belief, member: int) -> Belief:
+    one = {name: getattr(belief, name)[:, member : member + 1].copy() for name in MEMBER_ARRAYS}
+    ledger = belief.ledger_l[:, :, member : member + 1].copy()
+    return replace(belief, **one, ledger_l=ledger)
+
+
+def passed(truth: Truth, weather: HourlyWeather, until: datetime) -> Truth:
+    """Let time pass, hour by hour, with the weather that really was.
+
+    Parameters
+    ----------
+    truth : before.
+    weather : without gaps, past ``until``.
+    until : the moment wanted (UTC).
+    """
+    while truth.standing.belief.at < until:
+        begun = truth.standing.belief.at
+        end = min(until, begun.replace(minute=0, second=0, microsecond=0) + HOUR)
+        standing = fold(truth.standing, (), weather, end, 1)
+        if standing is None:
+            raise ValueError("a real garden cannot vanish")
+        hours = (end - begun) / HOUR
+        truth = _counted(replace(truth, standing=standing), hours)
+    return truth
+
+
+def _counted(truth: Truth, hours: float) -> Truth:
+    belief = truth.standing.belief
+    thirsty = truth.share < belief.dry_point[:, 0]
+    filled_l = np.array([pot.vessel.filled_volume_l for pot in truth.standing.garden.pots])
+    pores = np.array([pot.medium.theta_s for pot in truth.standing.garden.pots])
+    wet = pores - belief.water_l[:, 0] / filled_l < LEAST_AIR
+    return replace(
+        truth,
+        thirsty_h=truth.thirsty_h + hours * thirsty,
+        too_wet_h=truth.too_wet_h + hours * wet,
+    )
+
+
+def watered(truth: Truth, row: int, volume_l: float) -> Truth:
+    """Pour litres on one pot."""
+    standing = truth.standing
+    belief = give(standing.belief, standing.traits, row, np.array([volume_l]))
+    return replace(truth, standing=replace(standing, belief=belief))

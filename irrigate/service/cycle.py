@@ -1,0 +1,224 @@
+"""One step of the service: gather, think, write the intent, act, write the outcome.
+
+The daemon, the demo and the replay all call `run_once`, so what is replayed is what runs.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from irrigate.errors import GardenFileError
+from irrigate.garden.actions import Action, Tell
+from irrigate.garden.events import Decided, Fact, GardenVersion
+from irrigate.garden.pots import Garden
+from irrigate.garden.rounds import round_key, rounds_between
+from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Weather
+from irrigate.service.acting import carry_out, claim, tell_again
+from irrigate.service.beliefs import Grounds, Present, brought_up, first_grounds
+from irrigate.service.intake import (
+    garden_trouble,
+    take_answer,
+    take_garden,
+    take_receipts,
+    take_weather,
+)
+from irrigate.service.thinking import (
+    Decision,
+    Thought,
+    decide_between,
+    decide_round,
+    round_due,
+    think,
+)
+from irrigate.service.wording import garden_fault
+
+HOUR = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ports:
+    """The world outside, as a step needs it, and the size of the ensemble."""
+
+    journal: Journal
+    inbox: Inbox
+    weather: Weather
+    outbox: Outbox
+    garden_file: GardenFile
+    members: int = 200
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Memory:
+    """What one step leaves for the next; losing it costs time, never a fact.
+
+    Parameters
+    ----------
+    started : whether what the journal holds was looked through.
+    grounds : what the belief rests on.
+    digest : of the garden file last taken or refused.
+    garden : the last good one.
+    thought : the last week ahead.
+    remarks : what the weather source had to say last.
+    """
+
+    started: bool = False
+    grounds: Grounds = field(default_factory=Grounds)
+    digest: str | None = None
+    garden: Garden | None = None
+    thought: Thought | None = None
+    remarks: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Step:
+    """What one step did.
+
+    Parameters
+    ----------
+    memory : for the next step.
+    actions : decided in this step.
+    present : the belief now; None if nothing called for folding.
+    said : lines for the log, fit to be read.
+    """
+
+    memory: Memory
+    actions: tuple[Action, ...] = ()
+    present: Present | None = None
+    said: tuple[str, ...] = field(default=())
+
+
+def run_once(now: datetime, memory: Memory, ports: Ports, *, reload: bool = False) -> Step:
+    """Do one whole step at ``now``.
+
+    Parameters
+    ----------
+    now : the present (UTC).
+    memory : from the last step; an empty one after a start.
+    ports : the world outside.
+    reload : read the garden file again, even if it was read before.
+    """
+    said: list[str] = []
+    starting = not memory.started
+    if starting:
+        grounds = first_grounds(ports.journal, now)
+        memory = _last_good(replace(memory, started=True, grounds=grounds), ports.journal)
+    if starting or reload:
+        memory = _gather_garden(now, memory, ports, said)
+    garden = memory.garden
+    if garden is None:
+        return Step(memory, said=tuple(said))
+    before = ports.journal.position()
+    remarks = _gather(now, garden, memory.grounds, ports, said)
+    memory = replace(memory, remarks=remarks or memory.remarks)
+    if starting:
+        again = tell_again(now, garden, ports.journal, ports.outbox)
+        said += [f"sent again, as nobody confirmed it: {key}" for key in again]
+    changed = ports.journal.position() != before or reload
+    if not _calls_for_thought(now, memory.thought, changed=changed):
+        return Step(memory, said=tuple(said))
+    return _think_and_act(now, memory, ports, said)
+
+
+# --- gather --------------------------------------------------------------------------------
+def _last_good(memory: Memory, journal: Journal) -> Memory:
+    versions = journal.facts((GardenVersion,))
+    body = versions[-1].body if versions else None
+    if isinstance(body, GardenVersion):
+        return replace(memory, digest=body.digest, garden=body.garden)
+    return memory
+
+
+def _gather_garden(now: datetime, memory: Memory, ports: Ports, said: list[str]) -> Memory:
+    try:
+        taken = take_garden(ports.garden_file, ports.journal, memory.digest, now)
+    except GardenFileError as wrong:
+        return _keep_last_good(now, memory, ports, wrong, said)
+    if not taken.facts:
+        return memory
+    ports.journal.append(taken.facts, durable=True)
+    said.append("the garden file was read anew")
+    return _last_good(memory, ports.journal)
+
+
+def _keep_last_good(
+    now: datetime, memory: Memory, ports: Ports, wrong: GardenFileError, said: list[str]
+) -> Memory:
+    """Go on with the last good garden, and tell the gardener once which line is wrong."""
+    if memory.garden is None:
+        raise wrong
+    said.append(f"garden file not taken: {wrong.faults[0]}")
+    key = f"notice garden {_name_of(wrong)}"
+    if not ports.journal.claimed(key):
+        text = garden_fault(wrong.faults)
+        people = tuple(person.name for person in memory.garden.people)
+        tell = Tell(key, "notice", people, now, now + 24 * HOUR, notice=text)
+        record = Fact(f"decided {key}", now, now, Decided(tell, text))
+        title, _, body = text.partition("\n")
+        decision = Decision(tell, title, body, (garden_trouble(wrong, now), record))
+        carry_out(decision, now, memory.garden, ports.journal, ports.outbox)
+    return memory
+
+
+def _name_of(wrong: GardenFileError) -> str:
+    """Return a short name for a set of faults, so that each is told of once."""
+    return hashlib.blake2b("\n".join(wrong.faults).encode(), digest_size=8).hexdigest()
+
+
+def _gather(now: datetime, garden: Garden, grounds: Grounds, ports: Ports, said: list[str]) -> str:
+    """Take in answers, receipts and weather; return what the weather source had to say."""
+    for item in ports.inbox.waiting():
+        taken = take_answer(item, garden, ports.journal, now)
+        ports.journal.append(taken.facts, durable=True)
+        ports.inbox.done([item.key])
+        said.append(f"{item.who} said {item.text!r}: {taken.reply}")
+    receipts = take_receipts(ports.outbox.receipts(), now)
+    ports.journal.append(receipts.facts)
+    fetched = ports.weather.latest(now)
+    if fetched is None:
+        return ""
+    taken = take_weather(fetched, garden, grounds.facts, now)
+    ports.journal.append(taken.facts)
+    if taken.reply:
+        said.append(f"weather from {fetched.source}: {taken.reply}")
+    return taken.reply
+
+
+def _calls_for_thought(now: datetime, last: Thought | None, *, changed: bool) -> bool:
+    """Return whether anything happened, an hour began, or a round's message may be due."""
+    if changed or last is None:
+        return True
+    if now.replace(minute=0, second=0, microsecond=0) > last.now:
+        return True
+    garden = last.standing.garden
+    notice = timedelta(minutes=garden.manner.notice_min)
+    return bool(rounds_between(garden, last.now + notice, now + notice))
+
+
+# --- think, write, act ---------------------------------------------------------------------
+def _think_and_act(now: datetime, memory: Memory, ports: Ports, said: list[str]) -> Step:
+    grounds, present = brought_up(memory.grounds, ports.journal, now, ports.members)
+    memory = replace(memory, grounds=grounds)
+    if present.standing is None or present.weather is None:
+        return Step(memory, present=present, said=(*said, "waiting for the first weather"))
+    thought = think(present.standing, present.weather)
+    garden = present.standing.garden
+    memory = replace(memory, thought=thought, garden=garden)
+    decision = _decide(now, thought, ports.journal)
+    if decision is None:
+        return Step(memory, present=present, said=tuple(said))
+    carry_out(decision, now, garden, ports.journal, ports.outbox)
+    said.append(f"decided {decision.action.key}")
+    return Step(memory, (decision.action,), present, tuple(said))
+
+
+def _decide(now: datetime, thought: Thought, journal: Journal) -> Decision | None:
+    due = round_due(thought, journal)
+    if due is None:
+        return decide_between(thought, journal)
+    decision = decide_round(thought, due, journal)
+    if decision is None:
+        # Nothing to say at this round: settled all the same, so that it is not asked again.
+        journal.claim(claim(round_key(due), now))
+    return decision

@@ -1,0 +1,226 @@
+"""From what arrived to facts: answers, weather, the garden file, receipts.
+
+Nothing here thinks. Each function returns the facts to append; whatever cannot be taken becomes
+a `Refused` fact, with a word for the person where there is one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+
+from irrigate.errors import AnswerError, GardenFileError, InputError
+from irrigate.garden.answers import Context, Reading, read_answer
+from irrigate.garden.events import (
+    Body,
+    Delivered,
+    Fact,
+    Forecast,
+    GardenVersion,
+    Heard,
+    PotSeen,
+    Refused,
+    Retracted,
+    RoundTold,
+    WeatherHours,
+)
+from irrigate.garden.filling import fill
+from irrigate.garden.hour_grid import LONGEST_GAP_H
+from irrigate.garden.identity import identified
+from irrigate.garden.known_weather import told_until_s
+from irrigate.garden.pots import Garden
+from irrigate.garden.weather import HOUR_S, HourlyWeather, Origin, merged
+from irrigate.ports import Fetched, GardenFile, Item, Journal, Receipt
+
+# Older facts are refused: what was believed since rests on a checkpoint that is gone.
+OLDEST = timedelta(days=14)
+# A clock that is a little off is no reason to refuse; one that is far off is.
+NEWEST = timedelta(minutes=5)
+
+OPEN_ROUND = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """What one arrival came to: facts to append, and words for whoever sent it."""
+
+    facts: tuple[Fact, ...]
+    reply: str = ""
+
+
+# --- answers -------------------------------------------------------------------------------
+def take_answer(item: Item, garden: Garden, journal: Journal, now: datetime) -> Intake:
+    """Turn somebody's words into facts; the words themselves are kept as `Heard`."""
+    said_at = item.at or item.received_at
+    heard = _fact(f"{item.key}/heard", said_at, now, Heard(item.key, item.text), item)
+    if not now - OLDEST <= said_at <= now + NEWEST:
+        return _refused(item, heard, now, _out_of_time(said_at, now))
+    context = Context(garden, last_told(journal, said_at), said_at)
+    try:
+        reading = read_answer(item.text, context)
+    except AnswerError as wrong:
+        return _refused(item, heard, now, str(wrong))
+    if reading.undo:
+        return _undone(item, heard, journal, now)
+    bodies = _in_time(reading, now)
+    facts = [
+        _fact(f"{item.key}/{number}", at, now, body, item)
+        for number, (at, body) in enumerate(bodies)
+    ]
+    return Intake((heard, *facts), "logged")
+
+
+def _in_time(reading: Reading, now: datetime) -> Sequence[tuple[datetime, Body]]:
+    return [(min(at, now), body) for at, body in reading.said]
+
+
+def _out_of_time(at: datetime, now: datetime) -> str:
+    if at > now:
+        return "the time it is said for lies in the future"
+    return f"only the last {OLDEST.days} days can still be corrected"
+
+
+def _refused(item: Item, heard: Fact, now: datetime, why: str) -> Intake:
+    refusal = _fact(f"{item.key}/refused", heard.valid_at, now, Refused(item.text, why), item)
+    # What was not understood is evidence of nothing, so its own moment must not matter.
+    return Intake((replace(heard, valid_at=now), replace(refusal, valid_at=now)), why)
+
+
+def _undone(item: Item, heard: Fact, journal: Journal, now: datetime) -> Intake:
+    """Take back the last thing the same person said, if there is one."""
+    spoken = journal.facts((Heard, Retracted), valid_after=now - OLDEST)
+    taken_back = {fact.supersedes for fact in spoken if isinstance(fact.body, Retracted)}
+    last = max(
+        (
+            fact
+            for fact in spoken
+            if isinstance(fact.body, Heard) and fact.who == item.who and fact.id not in taken_back
+        ),
+        key=lambda fact: (fact.recorded_at, fact.id),
+        default=None,
+    )
+    if last is None or not isinstance(last.body, Heard):
+        return _refused(item, heard, now, "there is nothing to take back")
+    prefix = f"{last.body.key}/"
+    gone = [fact for fact in journal.facts(valid_after=now - OLDEST) if fact.id.startswith(prefix)]
+    facts = [
+        replace(
+            _fact(f"{item.key}/{number}", fact.valid_at, now, Retracted("undo"), item),
+            supersedes=fact.id,
+        )
+        for number, fact in enumerate(gone)
+    ]
+    return Intake(tuple(facts), f"taken back: {last.body.text}")
+
+
+def last_told(journal: Journal, at: datetime) -> tuple[RoundTold, datetime] | None:
+    """Return the last round's message that had been sent by a moment, and its round."""
+    told = [
+        fact
+        for fact in journal.facts((RoundTold,), valid_after=at - OPEN_ROUND)
+        if isinstance(fact.body, RoundTold) and fact.recorded_at <= at + NEWEST
+    ]
+    if not told or not isinstance(told[-1].body, RoundTold):
+        return None
+    return told[-1].body, told[-1].valid_at
+
+
+# --- weather -------------------------------------------------------------------------------
+def take_weather(
+    fetched: Fetched, garden: Garden, at_hand: Sequence[Fact], now: datetime
+) -> Intake:
+    """Turn a fetch into facts: hours gone by that are new, and a forecast if it is a new run."""
+    told_s = told_until_s(at_hand)
+    known = merged([fact.body.hours for fact in at_hand if isinstance(fact.body, WeatherHours)])
+    hours, remarks = fill(_joined(known, fetched.hours), garden.site, known)
+    now_s = int(now.timestamp())
+    past = hours.select((hours.end_s <= now_s) & (hours.end_s > (told_s or 0)))
+    coming = hours.select(hours.end_s > now_s)
+    stamp = f"{fetched.source} {now:%Y-%m-%dT%H:%M:%SZ}"
+    facts = []
+    if len(past):
+        begun = datetime.fromtimestamp(int(past.end_s[0]) - 3600, UTC)
+        facts.append(
+            Fact(f"weather {stamp}", begun, now, WeatherHours(fetched.source, past),
+                 channel=fetched.source)
+        )  # fmt: skip
+    runs = {fact.body.model_run for fact in at_hand if isinstance(fact.body, Forecast)}
+    if len(coming) and fetched.model_run not in runs:
+        body = Forecast(fetched.source, fetched.model_run, coming.marked(Origin.FORECAST))
+        facts.append(Fact(f"forecast {stamp}", now, now, body, channel=fetched.source))
+    return Intake(tuple(facts), "; ".join((*fetched.remarks, *remarks)))
+
+
+def _joined(known: HourlyWeather, hours: HourlyWeather) -> HourlyWeather:
+    """Return the hours behind the last known one, so that a gap between them is filled too."""
+    if not len(known) or not len(hours):
+        return hours
+    gap_h = (int(hours.end_s[0]) - int(known.end_s[-1])) // HOUR_S
+    if not 1 < gap_h <= LONGEST_GAP_H:
+        return hours
+    return merged([known.select(slice(-1, None)), hours])
+
+
+# --- the garden file -----------------------------------------------------------------------
+def take_garden(file: GardenFile, journal: Journal, digest: str | None, now: datetime) -> Intake:
+    """Read the garden file; a changed one becomes a new version, with identities minted.
+
+    Raises
+    ------
+    GardenFileError : it is wrong; whoever calls keeps the last good garden.
+    """
+    text = file.read()
+    if text.digest == digest:
+        return Intake(())
+    seen = [fact.body for fact in journal.facts((PotSeen,)) if isinstance(fact.body, PotSeen)]
+    versions = journal.facts((GardenVersion,))
+    previous = versions[-1].body if versions else None
+    pots = previous.garden.pots if isinstance(previous, GardenVersion) else ()
+    try:
+        made = identified(text.garden, seen, [pot.label for pot in pots], text.renamed, now)
+    except InputError as wrong:
+        raise GardenFileError([str(wrong)]) from wrong
+    facts = [
+        Fact(f"pot {body.pot_id} {body.label} {now:%Y-%m-%dT%H:%M:%S.%fZ}", now, now, body)
+        for body in made.seen
+    ]
+    version = Fact(
+        f"garden {text.digest[:12]} {now:%Y-%m-%dT%H:%M:%S.%fZ}",
+        now,
+        now,
+        GardenVersion(made.garden, text.digest),
+    )
+    return Intake((*facts, version))
+
+
+def garden_trouble(wrong: GardenFileError, now: datetime) -> Fact:
+    """Return the refusal of a garden file, for the record."""
+    return Fact(
+        f"garden refused {now:%Y-%m-%dT%H:%M:%S.%fZ}",
+        now,
+        now,
+        Refused("garden file", "\n".join(wrong.faults)),
+    )
+
+
+# --- receipts ------------------------------------------------------------------------------
+def take_receipts(receipts: Sequence[Receipt], now: datetime) -> Intake:
+    """Turn the last words on deliveries into facts; attempts that will be repeated are not kept."""
+    return Intake(
+        tuple(
+            Fact(
+                f"delivered {one.key} {one.person} {one.attempt}",
+                one.at,
+                now,
+                Delivered(one.key, one.person, one.ok, one.attempt, one.detail),
+                channel="outbox",
+            )
+            for one in receipts
+            if one.final
+        )
+    )
+
+
+def _fact(fact_id: str, valid_at: datetime, now: datetime, body: Body, item: Item) -> Fact:
+    return Fact(fact_id, valid_at, now, body, who=item.who, channel=item.channel)

@@ -1,0 +1,220 @@
+"""From the belief now to actions: inert values with their reasons, and the facts that record them.
+
+Nothing is sent here. What is to be said is decided, put into words, and handed back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from irrigate.garden.actions import Action, Hold, Line, Tell
+from irrigate.garden.deciding import prospect, verdicts
+from irrigate.garden.events import Decided, Fact, GardenVersion, RoundTold
+from irrigate.garden.fold import Standing
+from irrigate.garden.outlook import Ahead, Outlook, look_ahead, run
+from irrigate.garden.rounds import is_last_of_day, next_rounds, round_key, rounds_between
+from irrigate.garden.warning import warning
+from irrigate.garden.weather import HourlyWeather
+from irrigate.garden.working import central_run
+from irrigate.ports import Journal
+from irrigate.service.wording import told
+
+# A round's message that is later than this is of no more use: it was missed.
+LATE = timedelta(hours=1)
+# For so long a line comes at every round even when there is nothing to do; later once a week.
+SHOWING_LIFE = timedelta(days=14)
+SIGN_OF_LIFE = timedelta(days=7)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Thought:
+    """The week ahead from one moment, and what it was judged by.
+
+    Parameters
+    ----------
+    standing : belief and garden at that moment.
+    weather : the table around it.
+    ahead, as_is : the coming hours, and the run without watering.
+    """
+
+    standing: Standing
+    weather: HourlyWeather
+    ahead: Ahead
+    as_is: Outlook
+
+    @property
+    def now(self) -> datetime:
+        """The moment it was thought at."""
+        return self.standing.belief.at
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """One action, the words for it, and the facts that go with it."""
+
+    action: Action
+    title: str = ""
+    body: str = ""
+    facts: tuple[Fact, ...] = ()
+
+
+def think(standing: Standing, weather: HourlyWeather) -> Thought:
+    """Run the week ahead from now."""
+    ahead = look_ahead(standing, weather)
+    as_is = run(ahead, standing.belief.store, standing.belief.at)
+    return Thought(standing, weather, ahead, as_is)
+
+
+def lines_for(thought: Thought, at: datetime, until: datetime) -> tuple[Line, ...]:
+    """Judge every pot at a moment, with the next round ``until``."""
+    central = central_run(thought.standing, thought.weather, until).summary()
+    view = prospect(thought.standing, thought.ahead, thought.as_is, at, until, central)
+    return verdicts(thought.standing, view)
+
+
+# --- a round -------------------------------------------------------------------------------
+def round_due(thought: Thought, journal: Journal) -> datetime | None:
+    """Return the round whose message is due and not yet claimed, if any.
+
+    Of several that passed meanwhile only the latest is told; one passed by more than an hour is
+    not told at all.
+    """
+    garden, now = thought.standing.garden, thought.now
+    notice = timedelta(minutes=garden.manner.notice_min)
+    near = rounds_between(garden, now - LATE, now + notice)
+    if not near or journal.claimed(round_key(near[-1])):
+        return None
+    return near[-1]
+
+
+def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision | None:
+    """Decide what a round's message says; nothing where there is nothing to say."""
+    garden, now = thought.standing.garden, thought.now
+    begins = max(at, now)
+    until = next_rounds(garden, begins, 1)[0]
+    lines = lines_for(thought, begins, until)
+    earlier = journal.facts((RoundTold,))
+    first = not any(
+        isinstance(fact.body, RoundTold) and fact.body.till_ran for fact in earlier
+    ) and is_last_of_day(garden, at)
+    if first:
+        lines = tuple(_everything(line) for line in lines)
+    elif _nothing_to_say(lines, thought, earlier, journal):
+        return None
+    tell = Tell(
+        key=round_key(at),
+        occasion="round",
+        people=tuple(person.name for person in garden.people),
+        at=at,
+        until=until,
+        lines=lines,
+        highest_c=_highest_c(thought.weather, now, until),
+        rain_mm=_rain_mm(thought.weather, now, until),
+        till_ran=first,
+    )
+    return _told(tell, thought, (_round_told(tell, now),))
+
+
+def _everything(line: Line) -> Line:
+    """Return the line with its pot to be watered, whatever is believed of it."""
+    return replace(line, verdict="water", dose_l=max(line.dose_l, 0.1), passes=2)
+
+
+def _nothing_to_say(
+    lines: Sequence[Line], thought: Thought, earlier: Sequence[Fact], journal: Journal
+) -> bool:
+    """Return whether a round may pass in silence: only later in the season, and not for long."""
+    if any(line.verdict != "leave" for line in lines) or not earlier:
+        return False
+    begun = journal.facts((GardenVersion,))[0].valid_at
+    if thought.now - begun < SHOWING_LIFE:
+        return False
+    return thought.now - earlier[-1].valid_at < SIGN_OF_LIFE
+
+
+def _round_told(tell: Tell, now: datetime) -> Fact:
+    doses = {
+        verdict: {line.pot_id: line.dose_l for line in tell.lines if line.verdict == verdict}
+        for verdict in ("water", "feel")
+    }
+    body = RoundTold(tell.key, doses["water"], doses["feel"], tell.till_ran)
+    return Fact(f"told {tell.key}", max(tell.at, now), now, body)
+
+
+def _told(tell: Tell, thought: Thought, facts: tuple[Fact, ...] = ()) -> Decision:
+    title, body = told(thought.standing.garden, tell)
+    record = Fact(
+        f"decided {tell.key}", thought.now, thought.now, Decided(tell, f"{title}\n{body}")
+    )
+    return Decision(tell, title, body, (record, *facts))
+
+
+# --- between rounds ------------------------------------------------------------------------
+def decide_between(thought: Thought, journal: Journal) -> Decision | None:
+    """Decide whether somebody must hear of a pot before the next round."""
+    garden, now = thought.standing.garden, thought.now
+    until = next_rounds(garden, now, 1)[0]
+    notice = timedelta(minutes=garden.manner.notice_min)
+    rounds = journal.facts((RoundTold,), valid_until=now)
+    if not rounds or now >= until - notice:
+        return None
+    last = rounds[-1]
+    recent = [
+        fact.body.action
+        for fact in journal.facts((Decided,), valid_after=last.recorded_at - LATE)
+        if isinstance(fact.body, Decided) and fact.recorded_at >= last.recorded_at
+    ]
+    lines = lines_for(thought, now, until)
+    action = warning(garden, lines, thought.as_is, now, until, _known(last, recent))
+    if action is None or (isinstance(action, Hold) and _held_before(action, recent)):
+        return None
+    if isinstance(action, Hold):
+        record = Fact(f"decided {action.key}", now, now, Decided(action))
+        return Decision(action, facts=(record,))
+    tell = replace(
+        action,
+        highest_c=_highest_c(thought.weather, now, until),
+        rain_mm=_rain_mm(thought.weather, now, until),
+    )
+    return _told(tell, thought)
+
+
+def _known(last: Fact, recent: Sequence[Action]) -> frozenset[str]:
+    """Return the pots that the last round asked for or that were warned of since."""
+    known: set[str] = set()
+    if isinstance(last.body, RoundTold):
+        known |= {*last.body.water_l, *last.body.feel_l}
+    for action in recent:
+        if isinstance(action, Tell) and action.occasion == "warning":
+            known |= {line.pot_id for line in action.lines}
+    return frozenset(known)
+
+
+def _held_before(hold: Hold, recent: Sequence[Action]) -> bool:
+    """Return whether the same pots were already held for the same reason since the round."""
+    pots = {line.pot_id for line in hold.lines}
+    return any(
+        isinstance(action, Hold)
+        and action.why == hold.why
+        and pots <= {line.pot_id for line in action.lines}
+        for action in recent
+    )
+
+
+# --- the sky -------------------------------------------------------------------------------
+def _between(weather: HourlyWeather, start: datetime, stop: datetime) -> HourlyWeather:
+    return weather.between(int(start.timestamp()), int(stop.timestamp()) + 3599)
+
+
+def _highest_c(weather: HourlyWeather, start: datetime, stop: datetime) -> float | None:
+    hours = _between(weather, start, stop)
+    return float(np.max(hours.temperature_c)) if len(hours) else None
+
+
+def _rain_mm(weather: HourlyWeather, start: datetime, stop: datetime) -> float | None:
+    hours = _between(weather, start, stop)
+    return float(np.sum(hours.rain_mm)) if len(hours) else None

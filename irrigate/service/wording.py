@@ -1,0 +1,225 @@
+"""The words that reach people: from an action to a title and a body in the gardener's units."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from irrigate import units
+from irrigate.garden.actions import Line, Tell
+from irrigate.garden.pots import Garden, Pot
+
+# More likely than not to be thirsty before the next round even if full now: say what helps.
+HOPELESS = 0.5
+HEAT_C = 35.0
+
+
+def told(garden: Garden, tell: Tell) -> tuple[str, str]:
+    """Return the title and the body of a message."""
+    if tell.occasion == "notice":
+        return "About the pots", tell.notice
+    if tell.occasion == "warning":
+        return _warning(garden, tell)
+    if tell.till_ran:
+        return _first_evening(garden, tell)
+    return _round(garden, tell)
+
+
+# --- a round -------------------------------------------------------------------------------
+def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
+    water = [line for line in tell.lines if line.verdict == "water"]
+    feel = [line for line in tell.lines if line.verdict == "feel"]
+    leave = [line for line in tell.lines if line.verdict == "leave"]
+    at = clock(garden, tell.at)
+    if not water and not feel:
+        return f"{at}: nothing to water", _nothing_now(garden, tell, leave)
+    title = f"{at}: " + ", ".join(
+        f"{verb} {len(lines)}" for verb, lines in (("water", water), ("feel", feel)) if lines
+    )
+    parts = []
+    if water:
+        parts.append("Water\n" + "\n".join(_dose_line(garden, line) for line in water))
+    if feel:
+        parts.append(
+            "Feel first; water only if dry at the second knuckle\n"
+            + "\n".join(_dose_line(garden, line) for line in feel)
+        )
+    parts.append(_the_rest(garden, tell, leave, len(tell.lines)))
+    parts.append(_sky(garden, tell))
+    parts.extend(_hopeless(garden, tell))
+    parts.append(_how_to_answer(garden, water or feel))
+    return title, "\n".join(parts)
+
+
+def _dose_line(garden: Garden, line: Line) -> str:
+    pot = garden.pot(line.pot_id)
+    dose = dose_words(garden, line.dose_l)
+    soak = f", in {line.passes} goes with a rest between" if line.passes > 1 else ""
+    return f"  {called(pot)}: {dose}{soak}"
+
+
+def _the_rest(garden: Garden, tell: Tell, leave: Sequence[Line], count: int) -> str:
+    if not leave:
+        return f"Those are all {count} pots."
+    soonest = _soonest(garden, leave)
+    which = "the other " if len(leave) < count else "all "
+    # No promise is made for a pot that is left: its own moment is given where it is known.
+    after = f"; {soonest}" if soonest else ""
+    return f"Leave {which}{len(leave)} until {moment(garden, tell.until, tell.at)}{after}."
+
+
+def _nothing_now(garden: Garden, tell: Tell, leave: Sequence[Line]) -> str:
+    soonest = _soonest(garden, leave)
+    parts = [f"Nothing now for your {len(tell.lines)} pots" + (f"; {soonest}." if soonest else ".")]
+    parts.append(_sky(garden, tell))
+    parts.extend(_hopeless(garden, tell))
+    return "\n".join(parts)
+
+
+def _soonest(garden: Garden, lines: Sequence[Line]) -> str:
+    """Name the pot that will want water next, if that is in sight."""
+    dated = [(line.thirsty_at[1], line) for line in lines if line.thirsty_at[1] is not None]
+    if not dated:
+        return "none of them wants water within the week"
+    when, line = min(dated, key=lambda pair: pair[0])
+    return f"next probably {called(garden.pot(line.pot_id))}, {day_part(garden, when)}"
+
+
+def _sky(garden: Garden, tell: Tell) -> str:
+    if tell.highest_c is None:
+        return "The weather is not known."
+    us_units = garden.manner.us_units
+    warmest = f"Up to {units.say_temperature(tell.highest_c, us_units=us_units)}"
+    if tell.rain_mm is None or tell.rain_mm < 0.5:
+        return f"{warmest}, no rain to count on."
+    rain = units.say_rain(tell.rain_mm, us_units=us_units)
+    return f"{warmest}; {rain} of rain forecast, not counted on."
+
+
+def _hopeless(garden: Garden, tell: Tell) -> list[str]:
+    """Name what will not last until the next round even when full, with what helps now."""
+    lost = [line for line in tell.lines if line.chance_even_full > HOPELESS]
+    if not lost:
+        return []
+    names = listed([called(garden.pot(line.pot_id)) for line in lost])
+    until = moment(garden, tell.until, tell.at)
+    what = (
+        "move it into shade or come by in between"
+        if len(lost) == 1
+        else ("move them into shade or come by in between")
+    )
+    return [f"Will not last until {until} even when full: {names}; {what}."]
+
+
+def _how_to_answer(garden: Garden, lines: Sequence[Line]) -> str:
+    label = garden.pot(lines[-1].pot_id).label
+    amount = "2 qt" if garden.manner.us_units else "2 L"
+    return f"Answer: all, all but {label}, none, or {label} {amount}."
+
+
+def _first_evening(garden: Garden, tell: Tell) -> tuple[str, str]:
+    amount = "3 qt" if garden.manner.us_units else "3 L"
+    label = garden.pots[0].label
+    body = f"""\
+I do not know your {len(tell.lines)} pots yet. Tonight water every one of them until it runs out \
+below, go round once, and come back until it runs again.
+If you can, say what each one took ({label} till it ran {amount}); from then on I know how much \
+it holds.
+Empty the saucers afterwards, and lift nothing heavy.
+{_sky(garden, tell)}
+Answer: all, or all but the ones you left."""
+    return f"{clock(garden, tell.at)}: water everything till it runs, twice", body
+
+
+def garden_fault(faults: Sequence[str]) -> str:
+    """Return what the gardener is told when the garden file cannot be read."""
+    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+    return (
+        "The garden file has a fault\n"
+        f"I go on with the last good one. {faults[0]}{more}\n"
+        "irrigate check shows all of it."
+    )
+
+
+# --- a warning -----------------------------------------------------------------------------
+def _warning(garden: Garden, tell: Tell) -> tuple[str, str]:
+    names = listed([called(garden.pot(line.pot_id)) for line in tell.lines])
+    until = moment(garden, tell.until, tell.at)
+    title = f"Will not last until {until}: {names}"
+    body = []
+    for line in tell.lines:
+        pot = garden.pot(line.pot_id)
+        dose = dose_words(garden, max(line.dose_l, 0.0))
+        body.append(f"{called(pot)}: {dose} now; {_when(garden, tell.at, line)}")
+    body.append(_sky(garden, tell))
+    if tell.highest_c is not None and tell.highest_c >= HEAT_C:
+        body.append("If you cannot water now, shade helps. Mind the heat yourself.")
+    return title, "\n".join(body)
+
+
+def _when(garden: Garden, at: datetime, line: Line) -> str:
+    early, middle, late = line.thirsty_at
+    if middle is None or middle <= at + timedelta(minutes=30):
+        return "probably thirsty already"
+    said = f"thirsty probably at {clock(garden, middle, coarse=True)}"
+    if early is not None and late is not None and early > at:
+        first, last = clock(garden, early, coarse=True), moment(garden, late, early, coarse=True)
+        if first != last:
+            said += f", between {first} and {last}"
+    return said
+
+
+# --- small words ---------------------------------------------------------------------------
+def called(pot: Pot) -> str:
+    """Return a pot as it is spoken of: the number painted on it and its name."""
+    return f"{pot.label} {pot.name}" if pot.name and pot.name != pot.label else pot.label
+
+
+def dose_words(garden: Garden, volume_l: float) -> str:
+    """Say a dose in the gardener's cans, or seconds of hose if its flow was measured."""
+    if volume_l < 0.05:
+        return "a splash"
+    manner = garden.manner
+    return units.say_dose(volume_l, can_l=manner.can_l, hose_l_s=manner.hose_l_s)
+
+
+def clock(garden: Garden, at: datetime, *, coarse: bool = False) -> str:
+    """Say a time of day in the garden's zone; ``coarse`` to the half hour."""
+    local = at.astimezone(ZoneInfo(garden.site.time_zone))
+    if coarse:
+        local += timedelta(minutes=15)
+        local = local.replace(minute=30 * (local.minute // 30))
+    if not garden.manner.us_units:
+        return f"{local:%H:%M}"
+    minutes = f":{local:%M}" if local.minute else ""
+    return f"{local.hour % 12 or 12}{minutes} {'am' if local.hour < 12 else 'pm'}"
+
+
+def moment(garden: Garden, at: datetime, seen_from: datetime, *, coarse: bool = False) -> str:
+    """Say a moment: the time alone on the same day, with the day otherwise."""
+    zone = ZoneInfo(garden.site.time_zone)
+    days = (at.astimezone(zone).date() - seen_from.astimezone(zone).date()).days
+    time = clock(garden, at, coarse=coarse)
+    if days == 0:
+        return time
+    if days == 1:
+        return f"{time} tomorrow"
+    return f"{at.astimezone(zone):%A} {time}"
+
+
+def day_part(garden: Garden, at: datetime) -> str:
+    """Say a moment some days off as loosely as it is known: Thursday afternoon."""
+    local = at.astimezone(ZoneInfo(garden.site.time_zone))
+    parts = ((5, "night"), (11, "morning"), (14, "midday"), (18, "afternoon"), (22, "evening"))
+    part = next((name for until, name in parts if local.hour < until), "night")
+    return f"{local:%A} {part}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Join names as a sentence does; the tail of a long list as a count."""
+    if len(names) > 4:
+        return f"{', '.join(names[:3])} and {len(names) - 3} more"
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} and {names[-1]}"
