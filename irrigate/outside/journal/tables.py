@@ -57,18 +57,16 @@ def table_of(plain: Any) -> HourlyWeather:
     ends = plain["end_s"]
     if isinstance(ends, int) and not isinstance(ends, bool):
         ends = [ends + HOUR_S * index for index in range(len(plain["temperature_c"]))]
-    columns: dict[str, Any] = {"end_s": np.array(_column("end_s", ends, int), dtype=np.int64)}
+    columns: dict[str, Any] = {"end_s": np.array(_column("end_s", ends, {int}), dtype=np.int64)}
     for name in DECIMALS:
-        columns[name] = np.array(_column(name, plain[name], (int, float)), dtype=np.float64)
+        columns[name] = np.array(_column(name, plain[name], {int, float}), dtype=np.float64)
     for name in _CODES:
-        columns[name] = np.array(_column(name, plain[name], int), dtype=np.uint8)
+        columns[name] = np.array(_column(name, plain[name], {int}), dtype=np.uint8)
     return HourlyWeather(**columns)
 
 
-def _column(name: str, column: Any, kind: type | tuple[type, ...]) -> list[Any]:
-    """Return the column if it is a list of such numbers."""
-    if not isinstance(column, list) or not all(
-        isinstance(value, kind) and not isinstance(value, bool) for value in column
-    ):
+def _column(name: str, column: Any, kinds: set[type]) -> list[Any]:
+    """Return the column if it is a list of such numbers; a `bool` is none."""
+    if not isinstance(column, list) or not kinds.issuperset(map(type, column)):
         raise ValueError(f"{name} is not a list of numbers")
     return column
