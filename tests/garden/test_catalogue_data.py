@@ -9,7 +9,14 @@ import pytest
 import yaml
 
 from irrigate.garden.media import Medium
-from irrigate.garden.vessels import RoundBowl, RoundTaper, SquareTaper, Trough, Vessel
+from irrigate.garden.vessels import (
+    TRADE_SIZE_L,
+    RoundBowl,
+    RoundTaper,
+    SquareTaper,
+    Trough,
+    Vessel,
+)
 
 SHAPES = {"round": RoundTaper, "square": SquareTaper, "trough": Trough, "bowl": RoundBowl}
 CROP_FIELDS = {
@@ -74,7 +81,9 @@ def test_every_vessel_can_be_made() -> None:
 def test_five_gallons_are_two_things() -> None:
     """A trade #5 is 14.9 L (printed under NIST labelling); a bucket of 5 US gallons is 18.9 L."""
     entries = _read("vessels.yaml")
-    assert _values(entries["nursery 5 gal"])["volume_l"] == 14.9
+    for size, litres in TRADE_SIZE_L.items():
+        assert _values(entries[f"nursery {size} gal"])["volume_l"] == litres
+    assert TRADE_SIZE_L[5] == 14.9
     bucket = _values(entries["bucket 5 gal"])
     del bucket["shape"], bucket["wall"]
     assert RoundTaper(**bucket).volume_l == pytest.approx(18.9, abs=0.1)

@@ -84,6 +84,9 @@ def test_water_at_a_suction() -> None:
     ("change", "text"),
     [
         ({"theta_r": 0.9}, "mix 'mix': needs 0 <= theta_r < theta_s < 1"),
+        ({"theta_s": 1.0}, "mix 'mix': needs 0 <= theta_r < theta_s < 1"),
+        ({"theta_s": 0.19}, "mix 'mix': needs 0 <= theta_r < theta_s < 1"),
+        ({"lower_limit": 0.80}, "mix 'mix': needs theta_r <= lower_limit < theta_s"),
         ({"n": 1.0}, "mix 'mix': needs alpha_per_cm above 0 and n above 1"),
         ({"lower_limit": 0.1}, "mix 'mix': needs theta_r <= lower_limit < theta_s"),
         ({"rew_mm": -1.0}, "mix 'mix': needs rew_mm of 0 or more and a bulk density"),

@@ -107,8 +107,11 @@ def test_starting_defaults(
 
 
 def test_trade_sizes() -> None:
-    """A trade gallon is about 0.71-0.75 US gallon (nursery pages) for #1; #5 holds 14.9 L."""
+    """Litres of trade sizes #1 to #25 as one nursery prints them under NIST labelling rules.
+
+    A trade gallon is about 0.71-0.75 US gallon by nurseries' pages: so it is for a #1.
+    """
+    sizes = [1, 2, 3, 5, 6, 7, 10, 15, 20, 25]
+    litres = [2.8, 6.0, 9.0, 14.9, 19.0, 24.6, 34.1, 54.9, 74.2, 104.5]
+    assert dict(TRADE_SIZE_L) == dict(zip(sizes, litres, strict=True))
     assert 0.70 <= TRADE_SIZE_L[1] / 3.785 <= 0.76
-    assert TRADE_SIZE_L[5] == 14.9
-    sizes = list(TRADE_SIZE_L)
-    assert sorted(TRADE_SIZE_L.values()) == [TRADE_SIZE_L[size] for size in sorted(sizes)]
