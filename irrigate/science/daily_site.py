@@ -7,6 +7,7 @@ together; float32 in gives float32 out; NaN where any input is NaN.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from irrigate.science import air, radiation, reference_et, sun
 from irrigate.science.arrays import FloatArray, Values, precision_of
 from irrigate.science.hourly_site import Method
 from irrigate.science.site import Position
+from irrigate.science.stretches import stretch_of, stretches
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,26 +93,44 @@ def daily_et0_mm(
     >>> round(float(et0), 2)
     3.88
     """
-    kind = precision_of(t_max_c, t_min_c, vapour_pressure_kpa, solar_mj_m2, wind_2m_m_s)
-    Rso = np.asarray(sun_.clear_sky_mj_m2, dtype=kind)
-    Rs = np.asarray(solar_mj_m2, dtype=kind)
+    columns = (
+        t_max_c, t_min_c, vapour_pressure_kpa, solar_mj_m2, wind_2m_m_s, pressure_kpa,
+        ground_heat_mj_m2, sun_.clear_sky_mj_m2,
+    )  # fmt: skip
+    kind = precision_of(*columns[:5])
+    whole = np.broadcast_shapes(*(np.shape(column) for column in columns))
+    et0 = np.empty(whole, dtype=kind)
+    if not whole:
+        et0[...] = _daily_block(*map(np.asarray, columns), method=method, kind=kind)
+        return et0
+    for block in stretches(whole[-1], et0.size // max(1, whole[-1])):
+        parts = (stretch_of(column, block, whole[-1]) for column in columns)
+        et0[..., block] = _daily_block(*parts, method=method, kind=kind)
+    return et0
+
+
+def _daily_block(
+    t_max: FloatArray, t_min: FloatArray, ea: FloatArray, Rs: FloatArray, u2: FloatArray,
+    P: FloatArray, G: FloatArray, Rso: FloatArray, *, method: Method, kind: np.dtype[Any],
+) -> Values:  # fmt: skip
+    """Return reference evapotranspiration of one stretch of days [mm d⁻¹]."""
+    Rs, Rso = Rs.astype(kind, copy=False), Rso.astype(kind, copy=False)
     dark = np.full(np.broadcast_shapes(Rs.shape, Rso.shape), np.nan, kind)
     ratio = np.divide(Rs, Rso, out=dark, where=Rso > 0.0)
     fao = method == "fao56"
     sigma = radiation.STEFAN_BOLTZMANN_DAILY if fao else radiation.STEFAN_BOLTZMANN_DAILY_ASCE
-    Rnl = radiation.daily_net_longwave_mj_m2(t_max_c, t_min_c, vapour_pressure_kpa, ratio, sigma)
+    Rnl = radiation.daily_net_longwave_mj_m2(t_max, t_min, ea, ratio, sigma)
     Rn = radiation.net_radiation_mj_m2(radiation.net_shortwave_mj_m2(Rs), Rnl)
-    T = 0.5 * (t_max_c + t_min_c)
-    es = air.mean_saturation_vapour_pressure_kpa(t_max_c, t_min_c)
-    deficit = np.maximum(es - vapour_pressure_kpa, 0.0)
-    gamma = np.asarray(air.psychrometric_constant_kpa_c(pressure_kpa), dtype=kind)
-    available = Rn - np.asarray(ground_heat_mj_m2, dtype=kind)
+    T = 0.5 * (t_max + t_min)
+    es = air.mean_saturation_vapour_pressure_kpa(t_max, t_min)
+    deficit = np.maximum(es - ea, 0.0)
+    gamma = np.asarray(air.psychrometric_constant_kpa_c(P), dtype=kind)
+    available = Rn - G.astype(kind, copy=False)
     if fao:
-        u2 = air.wind_with_lower_limit_m_s(wind_2m_m_s)
-        et0 = reference_et.fao56_daily_mm(air.slope_kpa_c(T), gamma, available, T, u2, deficit)
-    else:
-        tall = method == "asce-tall"
-        cover = reference_et.ASCE_TALL_DAILY if tall else reference_et.ASCE_SHORT_DAILY
-        slope = air.slope_asce_kpa_c(T)
-        et0 = reference_et.asce_daily_mm(slope, gamma, available, T, wind_2m_m_s, deficit, cover)
-    return np.asarray(et0, dtype=kind)
+        u2 = np.asarray(air.wind_with_lower_limit_m_s(u2))
+        return reference_et.fao56_daily_mm(air.slope_kpa_c(T), gamma, available, T, u2, deficit)
+    tall = method == "asce-tall"
+    cover = reference_et.ASCE_TALL_DAILY if tall else reference_et.ASCE_SHORT_DAILY
+    return reference_et.asce_daily_mm(
+        air.slope_asce_kpa_c(T), gamma, available, T, u2, deficit, cover
+    )

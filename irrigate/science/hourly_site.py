@@ -9,7 +9,6 @@ all at once: `site_et0_mm`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -19,6 +18,7 @@ from numpy.typing import NDArray
 from irrigate.science import air, missing_data, radiation, reference_et, sun
 from irrigate.science.arrays import FloatArray, Values
 from irrigate.science.site import Position, Site
+from irrigate.science.stretches import stretch_of, stretches
 
 __all__ = [
     "METHODS",
@@ -35,9 +35,6 @@ __all__ = [
 
 Method = Literal["fao56", "asce-short", "asce-tall"]
 METHODS: tuple[Method, ...] = ("fao56", "asce-short", "asce-tall")
-
-# Long series are worked through in stretches that stay in a processor's cache.
-BLOCK = 12288
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,7 +75,7 @@ def sun_hours(site: Position, period_end_s: NDArray[np.int64], period_h: float =
     if not 0.0 < period_h <= 1.0:
         raise ValueError(f"a period of {period_h} h: the hourly equations hold for up to one hour")
     ends = np.asarray(period_end_s, dtype=np.int64)
-    parts = [_sun_block(site, ends[block], period_h) for block in _blocks(ends.size)]
+    parts = [_sun_block(site, ends[block], period_h) for block in stretches(ends.size)]
     Ra, w, ws, sin_beta = (np.concatenate(column) for column in zip(*parts, strict=True))
     Rso = np.asarray(radiation.clear_sky_radiation_mj_m2(Ra, site.elevation_m))
     return SunHours(ends, period_h, Ra, Rso, Ra > 0.0, w, ws, sin_beta)
@@ -205,8 +202,8 @@ def hourly_et0_mm(
         temperature_c, vapour_pressure_kpa, solar_mj_m2, wind_2m_m_s, pressure_kpa,
         relative_shortwave, sun_.sun_up,
     )  # fmt: skip
-    for block in _blocks(whole[-1], max(1, et0.size // max(1, whole[-1]))):
-        parts = [_stretch(column, block, whole[-1]) for column in columns]
+    for block in stretches(whole[-1], max(1, et0.size // max(1, whole[-1]))):
+        parts = [stretch_of(column, block, whole[-1]) for column in columns]
         et0[..., block] = _hourly_block(*parts, method=method, period_h=sun_.period_h, kind=kind)
     return et0
 
@@ -276,18 +273,3 @@ def site_et0_mm(
         relative_shortwave=ratio,
         method=method,
     )
-
-
-def _blocks(hours: int, rows: int = 1) -> Iterator[slice]:
-    """Yield stretches of the last axis, at least one, each about `BLOCK` values over all rows."""
-    length = max(24, BLOCK // rows)
-    for start in range(0, max(hours, 1), length):
-        yield slice(start, min(start + length, hours))
-
-
-def _stretch(column: Any, block: slice, hours: int) -> Any:
-    """Return the stretch of a column, or all of one that is the same for every hour."""
-    values = np.asarray(column)
-    if values.ndim and values.shape[-1] == hours:
-        return values[..., block]
-    return values

@@ -7,7 +7,16 @@ from importlib import import_module
 
 import pytest
 
-MODULES = ("air", "sun", "radiation", "reference_et", "missing_data", "hourly_site", "daily_site")
+MODULES = (
+    "air",
+    "sun",
+    "radiation",
+    "reference_et",
+    "missing_data",
+    "hourly_site",
+    "daily_site",
+    "stretches",
+)
 
 
 @pytest.mark.parametrize("name", MODULES)
