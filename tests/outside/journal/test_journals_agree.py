@@ -123,4 +123,4 @@ class TwoJournals(RuleBasedStateMachine):
 
 
 TestTheyAgree = TwoJournals.TestCase
-TestTheyAgree.settings = settings(max_examples=30, stateful_step_count=25, deadline=None)
+TestTheyAgree.settings = settings(max_examples=20, stateful_step_count=20, deadline=None)
