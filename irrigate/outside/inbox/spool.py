@@ -32,7 +32,8 @@ _LONGEST_NAME = 200  # a note's name has to fit as well
 class SpoolInbox:
     """`irrigate.ports.Inbox` in a folder; any number of processes put, one takes.
 
-    A key is one item for as long as it waits; whether it was done before, the journal knows.
+    A key is one item for as long as it waits; whether it was done before, the journal knows. A
+    folder that cannot be read or written is a `JournalError`.
 
     Parameters
     ----------

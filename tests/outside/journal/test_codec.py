@@ -8,6 +8,7 @@ import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta, timezone
+from pathlib import Path
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -420,3 +421,17 @@ def test_a_garden_that_could_not_be_is_refused_when_read() -> None:
             CODEC.fact(replace(stored, content=json.dumps(plain)))
 
     check()
+
+
+# --- what was once written -----------------------------------------------------------------------
+WRITTEN_BY_FORM_1 = (Path(__file__).parent / "written_by_form_1.jsonl").read_text().splitlines()
+
+
+def test_what_form_1_wrote_can_be_read_for_ever() -> None:
+    """Only guards against change: a line of each kind, kept as written, is still understood."""
+    bodies = set()
+    for line in WRITTEN_BY_FORM_1:
+        fact = CODEC.fact(replace(a_stored(), **json.loads(line)))
+        bodies.add(type(fact.body))
+        assert same(CODEC.fact(CODEC.stored(fact)), fact)
+    assert bodies == set(BODIES)
