@@ -131,7 +131,7 @@ def relative_shortwave(
     NaN to have none); scalar or [..., 1].
     method : ``fao56``: measured while the sun is up at the period's middle, else as two to three
     hours before sunset (p. 75). ``asce-short``, ``asce-tall``: measured while the sun stands at
-    0.3 rad or more, else as at the last such hour (p. 43-44).
+    0.3 rad or more, else as at the last such hour (with Eq 45).
     Returns the bare ratio, which `radiation.cloudiness_factor` holds between 0.3 and 1.
 
     >>> here = sun_hours(Site(16.22, -16.25, 8.0), np.array([907257600]))

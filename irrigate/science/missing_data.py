@@ -1,4 +1,4 @@
-"""What stands in for weather that was not measured (FAO-56 chapter 3, p. 54-64; p. 75).
+"""What stands in for weather that was not measured (FAO-56 chapter 3, and p. 75).
 
 Each stand-in is a function of its own with a name; none is chosen here. Arrays of any shape
 broadcast together; NaN in, NaN out. Source: Allen, Pereira, Raes and Smith, 1998, FAO
@@ -72,7 +72,7 @@ def sky_told_asce(sine_of_elevation: Values) -> NDArray[np.bool_]:
 
     sine_of_elevation : sin β at the period's middle, ASCE 2005 Eq 62 [-].
 
-    ASCE 2005 p. 43-44: the sun at 0.3 rad above the horizon or more.
+    ASCE 2005 with Eq 45: the sun at 0.3 rad above the horizon or more.
     """
     return np.greater_equal(sine_of_elevation, np.sin(0.3))
 
@@ -89,7 +89,7 @@ def carried_forward(
     NaN ratio tells nothing. period_end_s : UTC epoch seconds, rising, shape [hour].
     assumed : the ratio where none was told in the past 24 h, scalar or [..., 1].
 
-    The procedure of FAO-56 p. 75 and ASCE 2005 p. 43-44, with an age limit of our own: yesterday's
+    The procedure of FAO-56 p. 75 and ASCE 2005 with Eq 45, with an age limit of our own: yesterday's
     clouds are a poor guess of tonight's, and those of last week none.
 
     >>> hours = np.arange(4) * 3600

@@ -15,7 +15,7 @@ from irrigate.science.arrays import Values
 
 ALBEDO = 0.23  # FAO-56 Eq 38: the grass reference; ASCE 2005 takes it for alfalfa too
 STEFAN_BOLTZMANN_DAILY = 4.903e-9  # FAO-56 Eq 39 [MJ K⁻⁴ m⁻² d⁻¹]
-STEFAN_BOLTZMANN_HOURLY = 2.043e-10  # FAO-56 p. 74 [MJ K⁻⁴ m⁻² h⁻¹]
+STEFAN_BOLTZMANN_HOURLY = 2.043e-10  # FAO-56 chapter 4 [MJ K⁻⁴ m⁻² h⁻¹]
 STEFAN_BOLTZMANN_DAILY_ASCE = 4.901e-9  # ASCE 2005 Eq 17
 STEFAN_BOLTZMANN_HOURLY_ASCE = 2.042e-10  # ASCE 2005 Eq 44
 
@@ -148,7 +148,7 @@ def hourly_net_longwave_mj_m2(
     relative_shortwave : Rs/Rso [-], by night that of the evening before; any shape.
     stefan_boltzmann : the constant as FAO-56 (default) or as ASCE 2005 (Eq 44) rounds it.
 
-    FAO-56 Eq 39 as p. 74 adapts it to an hour.
+    FAO-56 Eq 39 as its chapter 4 adapts it to an hour.
 
     >>> round(float(hourly_net_longwave_mj_m2(28.0, 3.402, 0.8)), 3)
     0.1

@@ -5,7 +5,7 @@ Source: the refet library (0.4 or later; Desert Research Institute, C. Morton), 
 Weather: NREL (2008) TMY3, Greensboro, and made-up weather.
 
 Where the two differ is the dark. RefET takes the sky as clear whenever the sun is low at the
-*start* of the hour, and warns of it in its documentation; ASCE 2005 (p. 43-44) carries the clouds
+*start* of the hour, and warns of it in its documentation; ASCE 2005 (with Eq 45) carries the clouds
 of the last hour in which the sun stood at 0.3 rad or more at the *middle* of the hour, as ours
 does. The observers' cloud cover says who is right: see the last tests.
 """

@@ -1,6 +1,6 @@
 """From the columns of a weather table to what the equations ask for, row by row.
 
-Where several columns could serve, the order is that of FAO-56 (Allen et al. 1998, p. 54-64),
+Where several columns could serve, the order is that of FAO-56 (Allen et al. 1998, chapter 3),
 the surest first; each row takes the first that holds a value, and the name of what was taken
 is kept beside the result. Units are converted here and nowhere deeper.
 """
