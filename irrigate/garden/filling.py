@@ -11,18 +11,20 @@ from dataclasses import replace
 import numpy as np
 
 from irrigate.garden.hour_grid import (
+    BESIDE,
     BITS,
     LONGEST_GAP_H,
     OTHER_DAYS,
     HourGrid,
     Put,
-    bridge,
+    bridged,
+    departing,
     extremes_of_day,
     of_other_days,
     on_one_grid,
     put,
 )
-from irrigate.garden.plausible import VAPOUR_PRESSURE_KPA, believed, quantised
+from irrigate.garden.plausible import TEMPERATURE_C, VAPOUR_PRESSURE_KPA, believed, quantised
 from irrigate.garden.pots import Site
 from irrigate.garden.solar_day import extraterrestrial_mj_m2, spoken_hours
 from irrigate.garden.weather import HOUR_S, VALUES, HourlyWeather, Origin, empty_weather
@@ -34,6 +36,9 @@ from irrigate.science.missing_data import (
     vapour_pressure_from_t_min_kpa,
 )
 from irrigate.science.radiation import clear_sky_radiation_mj_m2
+
+# Ra in an hour below which its share at the ground says little of the clouds [MJ m⁻² h⁻¹].
+LOW_SUN_MJ_M2 = 0.3
 
 SPOKEN = dict(zip(VALUES, ("temperature", "humidity", "radiation", "wind", "rain"), strict=True))
 
@@ -52,12 +57,13 @@ def fill(
 
     Each value put in is marked in ``filled``, and its hour's origin is `Origin.FILLED`. In turn:
     what cannot be believed is missing too (`believed`); what ``recent`` knows of the same hour is
-    taken; gaps up to 3 h are bridged, but for radiation and rain; longer ones get the temperature
-    and wind of the same hour on the five days before, else on the two after; vapour pressure by
-    FAO-56 Eq 48 from the lowest temperature of the day; radiation by Eq 50 with the interior
-    coefficient 0.16 from its range, laid over the hours as Ra is and cut at the clear sky; a wind
-    of 2 m s⁻¹ where no day lends one; no rain. The table ends at the first hour whose temperature
-    nothing tells, and begins after such hours at its start.
+    taken; gaps up to 3 h are bridged in a straight line, for radiation that of its share of Ra;
+    in longer ones temperature takes the course of the same hours on the five days before (else
+    the two after), moved to meet the hours beside the gap, and wind the mean of those hours;
+    vapour pressure is estimated by FAO-56 Eq 48 from the lowest temperature of the day, radiation
+    by Eq 50 with the interior coefficient 0.16 from its range, laid over the hours as Ra is and
+    cut at the clear sky; wind is 2 m s⁻¹ where no day lends one; rain is none. The table ends at
+    the first hour whose temperature nothing tells, and begins after such hours at its start.
 
     Departs from FAO-56, whose equations are for whole days, in using them hour by hour, and in
     taking extremes from hourly means, which are a little narrower than a day's true extremes.
@@ -116,9 +122,10 @@ def _as_far_as_temperature_goes(grid: HourGrid, site: Site) -> tuple[HourGrid, t
 
 # --- one variable at a time ----------------------------------------------------------------
 def _fill_temperature(grid: HourGrid) -> list[Put]:
+    estimate = departing(of_other_days(grid, "temperature_c"), grid.values["temperature_c"])
     done = [
-        bridge(grid, "temperature_c"),
-        put(grid, "temperature_c", OTHER_DAYS, of_other_days(grid, "temperature_c")),
+        put(grid, "temperature_c", BESIDE, bridged(grid.values["temperature_c"])),
+        put(grid, "temperature_c", OTHER_DAYS, np.clip(estimate, *TEMPERATURE_C)),
     ]
     # In the steps in which it is kept, since the others are reckoned from it.
     np.round(grid.values["temperature_c"], 2, out=grid.values["temperature_c"])
@@ -128,7 +135,7 @@ def _fill_temperature(grid: HourGrid) -> list[Put]:
 def _fill_humidity(grid: HourGrid, site: Site) -> list[Put]:
     lowest_c, _ = extremes_of_day(grid, site)
     done = [
-        bridge(grid, "vapour_pressure_kpa"),
+        put(grid, "vapour_pressure_kpa", BESIDE, bridged(grid.values["vapour_pressure_kpa"])),
         put(
             grid,
             "vapour_pressure_kpa",
@@ -153,19 +160,22 @@ def _fill_radiation(grid: HourGrid, site: Site) -> list[Put]:
     lowest_c, highest_c = extremes_of_day(grid, site)
     clear = np.asarray(clear_sky_radiation_mj_m2(sky, site.elevation_m))
     estimate = solar_from_temperature_range_mj_m2(highest_c, lowest_c, sky, KRS_INTERIOR)
+    high = sky > LOW_SUN_MJ_M2
+    share = np.where(high, solar / np.where(high, sky, 1.0), np.nan)
     return [
+        put(grid, "solar_mj_m2", BESIDE, np.minimum(bridged(share), 1.0) * sky),
         put(
             grid,
             "solar_mj_m2",
             "estimated from the day's temperatures",
             np.minimum(np.asarray(estimate), clear),
-        )
+        ),
     ]
 
 
 def _fill_wind(grid: HourGrid) -> list[Put]:
     return [
-        bridge(grid, "wind_2m_m_s"),
+        put(grid, "wind_2m_m_s", BESIDE, bridged(grid.values["wind_2m_m_s"])),
         put(grid, "wind_2m_m_s", OTHER_DAYS, of_other_days(grid, "wind_2m_m_s")),
         put(grid, "wind_2m_m_s", "taken as 2 m/s", np.full(grid.end_s.size, WIND_2M_M_S)),
     ]

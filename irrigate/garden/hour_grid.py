@@ -114,17 +114,38 @@ def put(grid: HourGrid, name: str, how: str, estimate: Floats) -> Put:
     return Put(name, how, hours)
 
 
-def bridge(grid: HourGrid, name: str) -> Put:
-    """Bridge short gaps in a straight line between the values on both sides."""
-    values = grid.values[name]
+def bridged(values: Floats) -> Floats:
+    """Return straight lines over the gaps of up to 3 h, NaN everywhere else.
+
+    Parameters
+    ----------
+    values : hour by hour, NaN where missing, shape [hour]; both sides of a gap must be known.
+    """
     known = np.flatnonzero(~np.isnan(values))
-    bridged = np.full(values.size, np.nan)
+    lines = np.full(values.size, np.nan)
     gaps = np.diff(known) - 1
     for gap in np.flatnonzero((gaps > 0) & (gaps <= BRIDGED_H)):
         before, after = known[gap], known[gap + 1]
         inside = np.arange(before + 1, after)
-        bridged[inside] = np.interp(inside, (before, after), (values[before], values[after]))
-    return put(grid, name, BESIDE, bridged)
+        lines[inside] = np.interp(inside, (before, after), (values[before], values[after]))
+    return lines
+
+
+def departing(usual: Floats, values: Floats) -> Floats:
+    """Return the usual values, moved by as much as the known ones beside them depart from them.
+
+    Parameters
+    ----------
+    usual : what the hour usually has, NaN where nothing is usual, shape [hour].
+    values : what it has, NaN where missing, shape [hour].
+
+    Between two known hours the departure is a straight line; before the first and after the last
+    it stays. So a lost day between two hot ones is hot, and meets both without a step.
+    """
+    told = np.flatnonzero(~np.isnan(values - usual))
+    if not told.size:
+        return usual
+    return usual + np.interp(np.arange(usual.size), told, (values - usual)[told])
 
 
 def of_other_days(grid: HourGrid, name: str) -> Floats:

@@ -148,6 +148,27 @@ def test_false_zeros_at_midday_are_found_and_estimated() -> None:
     )
 
 
+def test_one_false_zero_takes_the_clouds_of_the_hours_beside_it() -> None:
+    """Where both neighbours have 0.7 of Ra, so has the hour between them."""
+    raw = clear_summer()
+    raw.solar_mj_m2[64] = 0.0
+    filled, remarks = fill(raw, SITE, NOTHING)
+    assert filled.solar_mj_m2[64] == pytest.approx(clear_summer().solar_mj_m2[64], abs=0.001)
+    assert remarks[1] == "radiation missing 1 h on 14 Jul, taken from the hours beside it"
+
+
+def test_a_lost_day_between_two_hot_ones_is_hot() -> None:
+    """The course of the days before is moved to meet the hours on both sides of the gap."""
+    raw = clear_summer()
+    raw.temperature_c[72:] += 6.0
+    expected = raw.temperature_c[80:104].copy()
+    raw.temperature_c[80:104] = np.nan
+    filled, _ = fill(raw, SITE, NOTHING)
+    # Some of the days before already hold hot hours, so the usual course is not quite the same.
+    assert filled.temperature_c[80:104] == pytest.approx(expected, abs=1.6)
+    assert filled.temperature_c[80:96] == pytest.approx(expected[:16], abs=0.02)
+
+
 def test_a_day_that_is_dark_throughout_is_not_believed() -> None:
     """A sensor stuck at a small value all day is found by the day's sum, not by one hour."""
     raw = clear_summer()
