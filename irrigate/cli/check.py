@@ -47,7 +47,8 @@ def _about(garden: Garden) -> Iterator[str]:
     site, us_units = garden.site, garden.manner.us_units
     height = say_length(site.elevation_m, us_units=us_units)
     where = f"{_degrees(site.latitude_deg, 'N', 'S')} {_degrees(site.longitude_deg, 'E', 'W')}"
-    yield f"{garden.name}: {_count(len(garden.pots), 'pot')} in {_count(len(garden.places), 'place')}"
+    pots, places = _count(len(garden.pots), "pot"), _count(len(garden.places), "place")
+    yield f"{garden.name}: {pots} in {places}"
     yield f"Site: {where}, {height} above the sea, {site.time_zone}"
     yield f"Rounds: {', '.join(_round(one) for one in garden.rounds)}"
     yield from (f"Place {_place(place)}" for place in garden.places)

@@ -67,6 +67,8 @@ class Faults:
         hint = did_you_mean(name, siblings, most=20)
         if name in WIDTHS_OF_POT or name in HEIGHTS_M:
             hint = "a size of two parts needs quotes between brackets"
+        elif name[:1].isdigit():
+            hint = "a comma between brackets begins a new entry; write decimals with a point"
         self.note(path, f"is not known here; {hint}", at_key=True)
         return (*path[:-1], *(name for name in siblings if hint == f"did you mean {name}?"))
 

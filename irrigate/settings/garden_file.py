@@ -82,7 +82,7 @@ def known_names(raw: dict[str, Any]) -> Known:
         plants=catalogue.crops(),
         mixes=catalogue.media(),
         kinds=catalogue.kinds(),
-        places=keys("places"),
+        places=keys("places") or None,
         ways=tuple(str(way) for way in ways) if isinstance(ways, list) else None,
         own={"plants": keys("plants"), "mixes": keys("mixes"), "kinds": keys("pot kinds")},
     )

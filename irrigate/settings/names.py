@@ -21,13 +21,13 @@ PROVIDERS = ("open-meteo",)
 class Known:
     """The names that a garden file may refer to: the catalogue's and its own.
 
-    ``ways`` is None where the file does not list the ways to reach people.
+    ``places`` and ``ways`` are None where the file does not list them.
     """
 
     plants: Shelf[Any]
     mixes: Shelf[Any]
     kinds: Shelf[Any]
-    places: tuple[str, ...] = ()
+    places: tuple[str, ...] | None = None
     ways: tuple[str, ...] | None = None
     own: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -87,7 +87,7 @@ def _known_way(name: str, info: ValidationInfo) -> str:
 
 def _place(name: str, info: ValidationInfo) -> str:
     places = _known(info).places
-    if name not in places:
+    if places is not None and name not in places:
         raise ValueError(f"“{name}” is not among the places; {did_you_mean(name, places)}")
     return name
 

@@ -152,9 +152,13 @@ class _Builder:
             self.note(mark, f"“*{event.anchor}” refers to another place; write it out here")
             return Text("", True, mark)
         if event.anchor is not None:
-            self.note(mark, f"“&{event.anchor}” is not understood here; put it in quotes or out")
+            self.note(
+                mark, f"“&{event.anchor}” is not understood here; put it in quotes or take it out"
+            )
         if event.tag is not None:
-            self.note(mark, f"“{event.tag}” is not understood here; put it in quotes or out")
+            self.note(
+                mark, f"“{event.tag}” is not understood here; put it in quotes or take it out"
+            )
         if isinstance(event, yaml.ScalarEvent):
             return Text(event.value, not event.style, mark)
         if isinstance(event, yaml.SequenceStartEvent):

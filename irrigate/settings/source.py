@@ -11,8 +11,9 @@ from irrigate.errors import GardenFileError
 LARGEST_FILE_BYTES = 1_000_000
 """Two hundred pots need about 20,000; whatever is larger than this is not a garden file."""
 
+# Whatever breaks a line without being a line's end would shift every number that is told.
 _STRAY = re.compile(
-    "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+    "[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
 )
 
 
@@ -31,6 +32,7 @@ class Source:
     name: str
     text: str
     content: bytes
+    lines: tuple[str, ...] = ()
 
     def fault(self, mark: Mark, what: str) -> str:
         """Say what is wrong at a place, in one line."""
@@ -38,8 +40,7 @@ class Source:
 
     def line(self, number: int) -> str:
         """Return one line of the text, counted from 1; empty past the end."""
-        lines = self.text.splitlines()
-        return lines[number - 1] if 0 < number <= len(lines) else ""
+        return self.lines[number - 1] if 0 < number <= len(self.lines) else ""
 
 
 def read_source(path: Path) -> Source:
@@ -79,9 +80,9 @@ def source_of(content: bytes, name: str) -> Source:
     if stray:
         what = f"there is a stray character (U+{ord(stray[0]):04X}); delete it"
         raise GardenFileError([unread.fault(_mark_after(text[: stray.start()]), what)])
-    return Source(name, text, content)
+    return Source(name, text, content, tuple(text.splitlines()))
 
 
 def _mark_after(before: str) -> Mark:
-    line = before.count("\n") + 1
-    return Mark(line, len(before) - (before.rfind("\n") + 1) + 1)
+    lines = re.split("\r\n|\r|\n", before)
+    return Mark(len(lines), len(lines[-1]) + 1)

@@ -63,19 +63,23 @@ def in_fahrenheit(temperature_c: float) -> str:
 
 
 def in_centimetres(length_m: float) -> str:
-    """Say a length [m] in whole centimetres, or from a metre on in metres (to 5 cm)."""
+    """Say a length [m] in whole cm, from a metre on in metres to 5 cm, from 10 m on to 1 m."""
     if round(length_m * 100) < 100:
         return f"{round(length_m * 100)} cm"
+    if length_m >= 10:
+        return f"{round(length_m)} m"
     return f"{_short(round(length_m * 20) / 20)} m"
 
 
 def in_inches(length_m: float) -> str:
-    """Say a length [m] in inches (to ½, from 12 to 1), or from 3 ft on in feet (to ½)."""
+    """Say a length [m] in inches (to ½, from 12 to 1), from 3 ft in feet (to ½, from 20 to 1)."""
     inches = length_m / INCH_M
     if inches < 11.75:
         return f"{_fraction(round(inches * 2) / 2)} in"
     if inches < 35.5:
         return f"{round(inches)} in"
+    if inches >= 240:
+        return f"{round(inches / 12)} ft"
     return f"{_fraction(round(inches / 6) / 2)} ft"
 
 
