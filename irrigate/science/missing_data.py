@@ -89,8 +89,8 @@ def carried_forward(
     NaN ratio tells nothing. period_end_s : UTC epoch seconds, rising, shape [hour].
     assumed : the ratio where none was told in the past 24 h, scalar or [..., 1].
 
-    The procedure of FAO-56 p. 75 and ASCE 2005 with Eq 45, with an age limit of our own: yesterday's
-    clouds are a poor guess of tonight's, and those of last week none.
+    The procedure of FAO-56 p. 75 and ASCE 2005 with Eq 45, with an age limit of our own:
+    yesterday's clouds are a poor guess of tonight's, and those of last week none.
 
     >>> hours = np.arange(4) * 3600
     >>> carried_forward(np.array([0.9, 0.6, 0.2, 0.1]), np.array([0, 1, 0, 0], bool), hours, 0.5)

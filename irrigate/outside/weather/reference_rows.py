@@ -1,7 +1,8 @@
 """Reference evapotranspiration for the rows of a weather table, and an account of how.
 
 Each row tells which procedures its inputs came from, and a row that cannot be computed has NaN
-and a reason. Nothing is filled in that FAO-56 (Allen et al. 1998, chapter 3 and p. 75) does not name.
+and a reason. Nothing is filled in that FAO-56 (Allen et al. 1998, chapter 3 and p. 75) does not
+name.
 """
 
 from __future__ import annotations
