@@ -48,6 +48,8 @@ def read_source(path: Path) -> Source:
     name = path.name
     start = Mark(1, 1)
     unread = Source(name, "", b"")
+    if path.exists() and not path.is_file() and not path.is_dir():
+        raise GardenFileError([f"{path}: is not an ordinary file"])  # a pipe would never end
     try:
         with path.open("rb") as file:
             content = file.read(LARGEST_FILE_BYTES + 1)

@@ -53,6 +53,7 @@ SPOKEN_FOR = frozenset((
     "all", "but", "none", "only", "after", "till", "until", "stopped", "ran", "it", "twice",
     "hose", "can", "cans", "wet", "moist", "dry", "wilting", "wilted", "still", "and", "s", "sec",
     "min", "l", "ml", "gal", "qt", "kg", "lb", "rain", "some", "through", "yes", "no",
+    "at", "undo", "damp", "weighs", "am", "pm",
 ))
 # fmt: on
 """Words of an answer, which therefore cannot be a pot's label."""

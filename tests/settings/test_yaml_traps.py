@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
 
 from irrigate.errors import GardenFileError
@@ -113,11 +115,14 @@ def test_bytes_that_are_not_text(tmp_path, content, fault):
 
 
 def test_files_that_are_not_there(tmp_path):
-    """A missing file and a folder are told apart."""
+    """A missing file, a folder and a pipe are told apart; none of them is waited for."""
     with pytest.raises(GardenFileError, match="there is no such file"):
         read_source(tmp_path / "none.yaml")
     with pytest.raises(GardenFileError, match="is a folder"):
         read_source(tmp_path)
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(GardenFileError, match="is not an ordinary file"):
+        read_source(tmp_path / "pipe")
 
 
 def test_a_byte_order_mark_is_no_part_of_the_text():
