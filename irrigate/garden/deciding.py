@@ -1,8 +1,12 @@
 """At a round: which pots to water, which to feel first, which to leave, and how much to give.
 
 In that order: a pot whose chance of getting thirsty before the next round is above its risk is
-watered, however full it is; "probably above 70 % full" only ever decides among the others; and
-a touch is asked for only where its answer could change the verdict.
+watered, however full it is, as long as water helps; "probably above 70 % full" only ever decides
+among the others; and a touch is asked for only where its answer could change the verdict.
+
+Water helps if it lowers that chance, or if a good part of what the pot holds is missing. A pot
+just filled that will not last in any case is not topped up by a splash at every round: it is
+named as one that will not last.
 """
 
 from __future__ import annotations
@@ -28,6 +32,9 @@ FULL_ENOUGH = 0.7
 # A touch is worth it only if "dry" is not a mere possibility, and thirst no remote one.
 TOUCH_LEAST_DRY = 0.05
 TOUCH_LEAST_RISK = 0.25  # as a share of the accepted risk
+# Watering must lower the chance of thirst by this much, or replace this share of what is held.
+LEAST_RELIEF = 0.10
+LEAST_SHARE = 0.15
 
 QUANTILES = (0.1, 0.5, 0.9)
 
@@ -86,11 +93,11 @@ def _line(
     even_full: NDArray[np.float64],
 ) -> Line:  # fmt: skip
     chance = float(thirsty[row].mean())
-    verdict, concerned, touch = judge(share[row], thirsty[row], pot.risk)
+    verdict, touch = judge(share[row], thirsty[row], float(even_full[row]), pot.risk)
     available = float(np.median(view.as_is.traits.available_l[row]))
     dose = 0.0
     if verdict != "leave":
-        dose = dose_l(missing[row].astype(np.float64), share[row].astype(np.float64), concerned)
+        dose = dose_l(missing[row].astype(np.float64), share[row].astype(np.float64), thirsty[row])
     reasons = {"chance_dry_to_touch": touch, "available_when_full_l": available}
     reasons |= {name: float(values[row]) for name, values in view.central.items()}
     low, middle, high = np.quantile(share[row], QUANTILES)
@@ -113,24 +120,26 @@ def _line(
 
 
 def judge(
-    share: NDArray[np.floating], thirsty: NDArray[np.bool_], risk: float
-) -> tuple[Verdict, NDArray[np.bool_], float]:
-    """Return the verdict on one pot, the members it is meant for, and the chance it feels dry.
+    share: NDArray[np.floating], thirsty: NDArray[np.bool_], even_full: float, risk: float
+) -> tuple[Verdict, float]:
+    """Return the verdict on one pot, and the chance that it feels dry.
 
     Parameters
     ----------
     share : available water at the round, as a share of what the pot holds [member].
     thirsty : whether the member gets thirsty before the next round [member].
+    even_full : the chance of that if the pot were full at the round.
     risk : the chance of that which is accepted.
     """
     dry = np.asarray(finger_likelihood("dry", share.astype(np.float64)))
     touch = float(dry.mean())
     chance = float(thirsty.mean())
-    if chance > risk:
-        return "water", thirsty, touch
+    helps = chance - even_full >= LEAST_RELIEF or 1.0 - float(np.median(share)) >= LEAST_SHARE
+    if chance > risk and helps:
+        return "water", touch
     if float((share > FULL_ENOUGH).mean()) > 0.5:
-        return "leave", thirsty, touch
+        return "leave", touch
     if_dry = float((dry * thirsty).sum() / max(dry.sum(), 1e-12))
     if touch >= TOUCH_LEAST_DRY and chance >= TOUCH_LEAST_RISK * risk and if_dry > risk:
-        return "feel", thirsty, touch
-    return "leave", thirsty, touch
+        return "feel", touch
+    return "leave", touch

@@ -115,6 +115,7 @@ def fold(
     """
     answers = _answers(facts)
     after = start.belief.at if start else None
+    weather = _within_reach(weather, after, until)
     current = start
     gear: _Gear | None = None
     for fact in facts:
@@ -132,6 +133,14 @@ def fold(
         return None
     current, _ = _advanced(current, gear, weather, until)
     return replace(current, belief=rounded(current.belief)) if _midnight(until) else current
+
+
+def _within_reach(weather: HourlyWeather, after: datetime | None, until: datetime) -> HourlyWeather:
+    """Return the hours that the stretch depends on; the rest would be worked out for nothing."""
+    stop_s = int(until.timestamp()) + HOUR_S
+    if after is None:
+        return weather.select(weather.end_s <= stop_s)
+    return weather.between(int((after - LEAD).timestamp()), stop_s)
 
 
 def _answers(facts: Sequence[Fact]) -> dict[str, _Said]:

@@ -27,7 +27,8 @@ CAPACITY_GROUP_SD, CAPACITY_POT_SD = 0.10, 0.10
 # Uptake of two shrubs in composted bark began to fall at 0.6–0.8 of available water (O'Meara,
 # HortScience 49:493, with container capacity near 0.48 assumed); weighed pots of one species
 # spread from 0.25 to 0.85. Hence a wide prior around 0.6, on the logit.
-DRY_POINT_CENTRE, DRY_POINT_SD = 0.6, 0.6
+# Plants that like to dry out in between hold back late, and are none the worse. From memory.
+DRY_POINT_CENTRE, DRY_BETWEEN_CENTRE, DRY_POINT_SD = 0.6, 0.35, 0.6
 DRY_POINT_BOUNDS = (0.15, 0.9)
 
 # An unknown pot on the first day: anything from nearly dry to just watered.
@@ -84,6 +85,8 @@ def pot_dry_point(pot: Pot) -> float:
 
     FAO-56's p is for mineral soils (1 − p of Table 22); a soilless mix has its own.
     """
+    if pot.crop.likes == "dry-between":
+        return DRY_BETWEEN_CENTRE
     return 1.0 - pot.crop.depletion_fraction if pot.medium.mineral else DRY_POINT_CENTRE
 
 

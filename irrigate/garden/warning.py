@@ -15,6 +15,8 @@ from irrigate.garden.rounds import able, can_act_later, is_quiet, round_key
 
 # A warning says "will now get thirsty", not "might": more likely than not.
 LIKELY = 0.5
+# Thirsty only so shortly before the round is soon enough watered there.
+NEAR_ROUND = timedelta(hours=1)
 # Down to this share of its available water a plant is not only thirsty but about to be lost.
 LOST_SHARE = 0.05
 
@@ -35,8 +37,8 @@ def warning(
     lines : today's verdicts, judged from now until the next round.
     as_is : the run they were judged by.
     now, until : this moment and the next round (UTC).
-    known : ids of pots that the last round's message already asked to water or feel, or that
-        were warned of since.
+    known : ids of pots that the last round's message asked to water or feel, or named as ones
+        that will not last, or that were warned of since.
 
     Notes
     -----
@@ -44,7 +46,11 @@ def warning(
     weather may yet turn. Grouped: the pots due now take along those that would be due later.
     """
     concerned = tuple(
-        line for line in lines if line.pot_id not in known and line.chance_thirsty > LIKELY
+        line
+        for line in lines
+        if line.pot_id not in known
+        and line.chance_thirsty > LIKELY
+        and (line.thirsty_at[1] or until) < until - NEAR_ROUND
     )
     if not concerned:
         return None

@@ -1,0 +1,1 @@
+"""The world outside: one file for each thing in it."""

@@ -5,22 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import rounds_between
 from irrigate.garden.weather import HourlyWeather
 from irrigate.planning.truth import Truth, passed, watered
 
-# "A tenth of the pot's volume every morning": common practice, no source.
-DAILY_SHARE = 0.10
-
-
-def daily_doses_l(garden: Garden) -> dict[str, float]:
-    """Return the same dose for every morning, by pot id [L]: a tenth of the pot's volume."""
-    return {pot.id: DAILY_SHARE * pot.vessel.volume_l for pot in garden.pots}
+# "Half a can for every pot, every morning": common practice, no source.
+DAILY_CANS = 0.5
 
 
 def fixed_daily(truth: Truth, weather: HourlyWeather, until: datetime) -> Truth:
-    """Water every pot at the first round of each day, the same each time, and no more.
+    """Give every pot half a can at the first round of each day, and no more.
 
     Parameters
     ----------
@@ -29,10 +23,10 @@ def fixed_daily(truth: Truth, weather: HourlyWeather, until: datetime) -> Truth:
     until : the end (UTC).
     """
     garden = truth.standing.garden
-    doses = daily_doses_l(garden)
+    dose_l = DAILY_CANS * garden.manner.can_l
     mornings = replace(garden, rounds=(min(garden.rounds, key=lambda one: one.at),))
     for moment in rounds_between(mornings, truth.standing.belief.at, until):
         truth = passed(truth, weather, moment)
-        for row, pot in enumerate(garden.pots):
-            truth = watered(truth, row, doses[pot.id])
+        for row in range(len(garden.pots)):
+            truth = watered(truth, row, dose_l)
     return passed(truth, weather, until)

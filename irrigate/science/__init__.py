@@ -1,0 +1,1 @@
+"""The equations, in reading order; arrays in, arrays out."""

@@ -75,8 +75,8 @@ def effective_cover_of_rows(
 
     References
     ----------
-    Allen, Pereira, Raes, Smith 1998, FAO-56, Box 18. Example 41 rounds on the way (tan η 2.8, unrounded
-    2.87), prints 0.41 and goes on with 0.4.
+    Allen, Pereira, Raes, Smith 1998, FAO-56, Box 18. Example 41 rounds on the way (tan η 2.8,
+    unrounded 2.87), prints 0.41 and goes on with 0.4.
     """
     shaded = np.minimum(cover * (1.0 + height_to_width / np.tan(noon_sun_rad)), 1.0)
     return in_precision_of(shaded, cover, height_to_width, noon_sun_rad)

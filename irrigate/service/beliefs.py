@@ -7,10 +7,11 @@ settled moment takes the fold back to the last checkpoint before it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from irrigate.garden.belief import Belief
 from irrigate.garden.events import (
     Fact,
     Forecast,
@@ -71,9 +72,18 @@ def first_grounds(journal: Journal, now: datetime) -> Grounds:
 
 
 def brought_up(
-    grounds: Grounds, journal: Journal, now: datetime, members: int
+    grounds: Grounds, journal: Journal, now: datetime, members: int, *, keeps: bool = True
 ) -> tuple[Grounds, Present]:
-    """Return the grounds with all that the journal holds, and the belief at ``now``."""
+    """Return the grounds with all that the journal holds, and the belief at ``now``.
+
+    Parameters
+    ----------
+    grounds : from the last time, or `first_grounds`.
+    journal : read, and given a checkpoint at each midnight passed.
+    now : the moment wanted (UTC).
+    members : size of the ensemble.
+    keeps : False for a reader beside the daemon, which leaves no checkpoints.
+    """
     fresh = journal.since(grounds.position)
     position = grounds.position + len(fresh)
     relevant = [fact for fact in fresh if isinstance(fact.body, AT_HAND)]
@@ -81,7 +91,8 @@ def brought_up(
     settled = grounds.settled
     changed_from = _changed_from(relevant, facts)
     if settled is not None and changed_from is not None and changed_from <= settled.belief.at:
-        journal.drop_checkpoints(changed_from - MOMENT)
+        if keeps:
+            journal.drop_checkpoints(changed_from - MOMENT)
         settled = None
     stand = standing(list(facts))
     weather = known_weather(stand, int(now.timestamp()))
@@ -89,7 +100,8 @@ def brought_up(
         return Grounds(position, facts, settled), Present(None, None)
     if settled is None:
         settled = _from_checkpoint(journal, stand, now, position)
-    settled = _settled(settled, stand, weather, now, members, journal, position)
+    leave = _leaver(journal, position) if keeps else _nobody
+    settled = _settled(settled, stand, weather, now, members, leave)
     present = fold(settled, stand, weather, now, members)
     return Grounds(position, facts, settled), Present(present, weather)
 
@@ -169,8 +181,7 @@ def _settled(
     weather: HourlyWeather,
     now: datetime,
     members: int,
-    journal: Journal,
-    position: int,
+    leave: Callable[[Belief], None],
 ) -> Standing | None:
     """Fold to the last hour told, leaving a checkpoint at each midnight on the way."""
     told_s = told_until_s(stand)
@@ -181,10 +192,18 @@ def _settled(
     for midnight in _midnights(current, stand, until):
         current = fold(current, stand, weather, midnight, members)
         if current is not None:
-            journal.save_checkpoint(packed(current.belief, position))
+            leave(current.belief)
     if current is not None and current.belief.at >= until:
         return current
     return fold(current, stand, weather, until, members)
+
+
+def _leaver(journal: Journal, position: int) -> Callable[[Belief], None]:
+    return lambda belief: journal.save_checkpoint(packed(belief, position))
+
+
+def _nobody(_: Belief) -> None:
+    """Leave nothing."""
 
 
 def _midnights(start: Standing | None, stand: Sequence[Fact], until: datetime) -> list[datetime]:

@@ -21,7 +21,7 @@ from irrigate.garden.warning import warning
 from irrigate.garden.weather import HourlyWeather
 from irrigate.garden.working import central_run
 from irrigate.ports import Journal
-from irrigate.service.wording import told
+from irrigate.service.wording import HOPELESS, told
 
 # A round's message that is later than this is of no more use: it was missed.
 LATE = timedelta(hours=1)
@@ -184,13 +184,15 @@ def decide_between(thought: Thought, journal: Journal) -> Decision | None:
 
 
 def _known(last: Fact, recent: Sequence[Action]) -> frozenset[str]:
-    """Return the pots that the last round asked for or that were warned of since."""
+    """Return the pots of which the last round's message or a warning since has spoken."""
     known: set[str] = set()
     if isinstance(last.body, RoundTold):
         known |= {*last.body.water_l, *last.body.feel_l}
     for action in recent:
         if isinstance(action, Tell) and action.occasion == "warning":
             known |= {line.pot_id for line in action.lines}
+        elif isinstance(action, Tell):
+            known |= {line.pot_id for line in action.lines if line.chance_even_full > HOPELESS}
     return frozenset(known)
 
 

@@ -13,6 +13,8 @@ from irrigate.garden.pots import Garden, Pot
 # More likely than not to be thirsty before the next round even if full now: say what helps.
 HOPELESS = 0.5
 HEAT_C = 35.0
+# So few pots to leave are named; more are only counted.
+NAMED = 2
 
 
 def told(garden: Garden, tell: Tell) -> tuple[str, str]:
@@ -62,26 +64,33 @@ def _dose_line(garden: Garden, line: Line) -> str:
 def _the_rest(garden: Garden, tell: Tell, leave: Sequence[Line], count: int) -> str:
     if not leave:
         return f"Those are all {count} pots."
-    soonest = _soonest(garden, leave)
-    which = "the other " if len(leave) < count else "all "
-    # No promise is made for a pot that is left: its own moment is given where it is known.
-    after = f"; {soonest}" if soonest else ""
-    return f"Leave {which}{len(leave)} until {moment(garden, tell.until, tell.at)}{after}."
+    until = moment(garden, tell.until, tell.at)
+    if len(leave) <= NAMED:
+        names = listed([called(garden.pot(line.pot_id)) for line in leave])
+        return f"Leave {names} until {until}."
+    return f"Leave the other {len(leave)} until {until}; {_soonest(garden, tell, leave)}."
 
 
 def _nothing_now(garden: Garden, tell: Tell, leave: Sequence[Line]) -> str:
-    soonest = _soonest(garden, leave)
-    parts = [f"Nothing now for your {len(tell.lines)} pots" + (f"; {soonest}." if soonest else ".")]
+    parts = [f"Nothing now for your {len(tell.lines)} pots; {_soonest(garden, tell, leave)}."]
     parts.append(_sky(garden, tell))
     parts.extend(_hopeless(garden, tell))
     return "\n".join(parts)
 
 
-def _soonest(garden: Garden, lines: Sequence[Line]) -> str:
-    """Name the pot that will want water next, if that is in sight."""
-    dated = [(line.thirsty_at[1], line) for line in lines if line.thirsty_at[1] is not None]
+def _soonest(garden: Garden, tell: Tell, lines: Sequence[Line]) -> str:
+    """Name the pot that will want water next, if that is in sight.
+
+    Not one that is named as lost for this round anyway, nor one that is left because water would
+    not help it now.
+    """
+    dated = [
+        (line.thirsty_at[1], line)
+        for line in lines
+        if line.thirsty_at[1] is not None and line.thirsty_at[1] > tell.until
+    ]
     if not dated:
-        return "none of them wants water within the week"
+        return "no other wants water within the week"
     when, line = min(dated, key=lambda pair: pair[0])
     return f"next probably {called(garden.pot(line.pot_id))}, {day_part(garden, when)}"
 
@@ -104,12 +113,9 @@ def _hopeless(garden: Garden, tell: Tell) -> list[str]:
         return []
     names = listed([called(garden.pot(line.pot_id)) for line in lost])
     until = moment(garden, tell.until, tell.at)
-    what = (
-        "move it into shade or come by in between"
-        if len(lost) == 1
-        else ("move them into shade or come by in between")
-    )
-    return [f"Will not last until {until} even when full: {names}; {what}."]
+    it = "it" if len(lost) == 1 else "them"
+    helps = f"Move {it} into shade, or water in between."
+    return [f"Will not last until {until} even when full: {names}. {helps}"]
 
 
 def _how_to_answer(garden: Garden, lines: Sequence[Line]) -> str:
@@ -208,12 +214,12 @@ def moment(garden: Garden, at: datetime, seen_from: datetime, *, coarse: bool = 
     return f"{at.astimezone(zone):%A} {time}"
 
 
-def day_part(garden: Garden, at: datetime) -> str:
+def day_part(garden: Garden, at: datetime, *, short: bool = False) -> str:
     """Say a moment some days off as loosely as it is known: Thursday afternoon."""
     local = at.astimezone(ZoneInfo(garden.site.time_zone))
     parts = ((5, "night"), (11, "morning"), (14, "midday"), (18, "afternoon"), (22, "evening"))
     part = next((name for until, name in parts if local.hour < until), "night")
-    return f"{local:%A} {part}"
+    return f"{local:%a} {part}" if short else f"{local:%A} {part}"
 
 
 def listed(names: Sequence[str]) -> str:

@@ -1,0 +1,138 @@
+"""From settings to objects: the only file that names the world outside and the service together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from importlib.resources import as_file, files
+from pathlib import Path
+
+from irrigate.garden.actions import Action
+from irrigate.garden.filling import fill
+from irrigate.garden.pots import Garden, Person
+from irrigate.garden.weather import HourlyWeather, empty_weather
+from irrigate.outside.channels.direct import DirectOutbox
+from irrigate.outside.gardener import Habits, SimulatedGardener
+from irrigate.outside.inbox.memory import MemoryInbox
+from irrigate.outside.journal.memory import MemoryJournal
+from irrigate.outside.weather.csv_file import CsvWeather
+from irrigate.outside.weather.memory import ForecastError, TableWeather
+from irrigate.planning.policies import fixed_daily
+from irrigate.planning.truth import Tally, true_garden
+from irrigate.ports import GardenText, Message
+from irrigate.service.cycle import Memory, Ports, run_once
+from irrigate.service.thinking import Thought
+from irrigate.settings.garden_file import YamlGardenFile
+
+# The demonstration: from the first evening on, for a week, with one evening forgotten.
+DEMO_START = datetime(2026, 7, 11, 23, 30, tzinfo=UTC)
+DEMO_DAYS = 7
+DEMO_FORGOTTEN = datetime(2026, 7, 15, 1, 30, tzinfo=UTC)
+DEMO_STEP = timedelta(minutes=10)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Demonstration:
+    """What a simulated week came to."""
+
+    garden: Garden
+    messages: tuple[Message, ...]
+    actions: tuple[Action, ...]
+    walked: tuple[str, ...]
+    missed: tuple[str, ...]
+    thought: Thought
+    ours: Tally
+    daily: Tally
+
+
+class _Described:
+    """A garden file whose people are also reached by the simulated gardener."""
+
+    def __init__(self, path: Path) -> None:
+        self._text = YamlGardenFile(path).read()
+
+    def read(self) -> GardenText:
+        """Return the same text at every reading."""
+        people = tuple(
+            Person(one.name, ("gardener",), one.can_act) for one in self._text.garden.people
+        )
+        return replace(self._text, garden=replace(self._text.garden, people=people))
+
+
+class SteppedClock:
+    """A clock that stands until it is moved."""
+
+    def __init__(self, at: datetime) -> None:
+        self.at = at
+
+    def now(self) -> datetime:
+        """Return where it stands."""
+        return self.at
+
+    def monotonic_s(self) -> float:
+        """Return the same as seconds."""
+        return self.at.timestamp()
+
+
+def demonstration(
+    on_message: Callable[[datetime, Message], None], on_answer: Callable[[datetime, str], None]
+) -> Demonstration:
+    """Live through the demonstration week, handing on each message and answer as it comes."""
+    with (
+        as_file(files("irrigate") / "catalogue" / "demo_garden.yaml") as garden_path,
+        as_file(files("irrigate") / "catalogue" / "demo_weather.csv") as weather_path,
+    ):
+        described = _Described(garden_path)
+        garden = described.read().garden
+        weather = whole_table(weather_path, garden, DEMO_START + timedelta(days=20))
+    gardener = SimulatedGardener(
+        true_garden(garden, DEMO_START, "truth"),
+        weather,
+        inbox := MemoryInbox(),
+        Habits(forgets=0.0, forgets_on=(DEMO_FORGOTTEN,), silent=0.15),
+    )
+    clock = SteppedClock(DEMO_START)
+    ports = Ports(
+        journal=MemoryJournal(),
+        inbox=inbox,
+        weather=TableWeather(weather, error=ForecastError("demo"), source="invented"),
+        outbox=DirectOutbox([gardener], clock),
+        garden_file=described,
+    )
+    memory = Memory()
+    actions: list[Action] = []
+    end = DEMO_START + timedelta(days=DEMO_DAYS)
+    read = answered = 0
+    while clock.at < end:
+        gardener.live(clock.at)
+        for at, text in gardener.answers[answered:]:
+            on_answer(at, text)
+        answered = len(gardener.answers)
+        step = run_once(clock.at, memory, ports)
+        memory = step.memory
+        actions += step.actions
+        for message in gardener.read[read:]:
+            on_message(clock.at, message)
+        read = len(gardener.read)
+        clock.at += DEMO_STEP
+    gardener.live(end)
+    if memory.thought is None:
+        raise RuntimeError("the demonstration never came to think")
+    daily = fixed_daily(true_garden(garden, DEMO_START, "truth"), weather, end)
+    return Demonstration(
+        garden=memory.thought.standing.garden,
+        messages=tuple(gardener.read),
+        actions=tuple(actions),
+        walked=tuple(gardener.walked),
+        missed=tuple(gardener.missed),
+        thought=memory.thought,
+        ours=gardener.truth.tally(),
+        daily=daily.tally(),
+    )
+
+
+def whole_table(path: Path, garden: Garden, until: datetime, past_days: int = 60) -> HourlyWeather:
+    """Read the hours of a weather CSV up to a moment, its gaps filled."""
+    fetched = CsvWeather(path, past_days=past_days).fetch(garden.site, until)
+    return fill(fetched.hours, garden.site, empty_weather())[0]

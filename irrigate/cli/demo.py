@@ -1,0 +1,75 @@
+"""`irrigate demo`: an invented hot week in an invented garden, at full speed and offline."""
+
+from __future__ import annotations
+
+import textwrap
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import click
+
+from irrigate import assemble, units
+from irrigate.cli.tables import table
+from irrigate.cli.week_ahead import week_ahead
+from irrigate.garden.actions import Tell
+from irrigate.planning.truth import Tally
+from irrigate.ports import Message
+
+
+@click.command("demo")
+def command() -> None:
+    """Live through an invented hot week with twelve pots, and show what a gardener would see."""
+    click.echo(
+        "An invented garden of twelve pots in Calder Flat, a place that is on no map, and an\n"
+        "invented week with days up to 42 °C. The simulated gardener reads each message, does\n"
+        "most of what it says, answers roughly, and forgets one evening.\n"
+    )
+    zone = ZoneInfo("America/Los_Angeles")
+
+    def shown(at: datetime, message: Message) -> None:
+        local = at.astimezone(zone)
+        click.echo(f"┌ {local:%a %d %b %H:%M}  to {message.person.name}’s phone")
+        click.echo(f"│ {message.title}")
+        for line in message.body.splitlines():
+            indent = "  " if line.startswith(" ") else ""
+            for piece in textwrap.wrap(line, 74, subsequent_indent=indent, drop_whitespace=False):
+                click.echo(f"│ {piece.rstrip()}")
+        click.echo("└")
+
+    def answered(at: datetime, text: str) -> None:
+        click.echo(f"  {at.astimezone(zone):%a %d %b %H:%M}  answered: {text}\n")
+
+    told = assemble.demonstration(shown, answered)
+    click.echo("\nThe week ahead, as it stands at the end; without watering, counting on no rain\n")
+    click.echo(week_ahead(told.thought))
+    click.echo(f"\n{_compared(told.ours, told.daily, told.garden.manner.us_units)}\n")
+    click.echo(_counted(told))
+
+
+def _compared(ours: Tally, daily: Tally, us_units: bool) -> str:
+    """Return the comparison with the same dose every morning, summed over the pots."""
+
+    def row(name: str, one: Tally) -> tuple[str, ...]:
+        return (
+            name,
+            f"{one.thirsty_h.sum():.0f} h",
+            f"{one.too_wet_h.sum():.0f} h",
+            units.say_volume(float(one.given_l.sum()), us_units=us_units),
+            units.say_volume(float(one.drained_l.sum()), us_units=us_units),
+        )
+
+    headings = ("over the week, all pots", "thirsty", "too wet", "water given", "of it drained")
+    rows = [
+        row("as advised", ours),
+        row("half a can each, every morning", daily),
+    ]
+    return table(headings, rows)
+
+
+def _counted(told: assemble.Demonstration) -> str:
+    tells = [action for action in told.actions if isinstance(action, Tell)]
+    warnings = sum(tell.occasion == "warning" for tell in tells)
+    return (
+        f"{len(tells) - warnings} round messages and {warnings} warnings in "
+        f"{assemble.DEMO_DAYS} days; {len(told.walked)} were acted on, {len(told.missed)} missed."
+    )
