@@ -165,7 +165,6 @@ class AppriseChannel:
         service.retry = 0  # the outbox tries again, and says so
         if len(service) != 1 or getattr(service, "cc", None) or getattr(service, "bcc", None):
             raise self._unusable("it reaches several recipients: give each a way of its own")
-        service.optional = False
         service.redirects = False
         service.overflow_mode = apprise.OverflowMode.SPLIT  # a list cut short leaves pots out
         # Mail knows no time but that of connecting, and applies it to every answer.
