@@ -180,7 +180,7 @@ class AppriseChannel:
 
 @cache
 def _apprise() -> ModuleType:
-    """Import apprise on first use: most runs never send, and it takes 30 MiB."""
+    """Import apprise on first use: most runs never send, and it takes 36 MiB."""
     # What the library logs may quote URLs, tokens and passwords: it is read for causes (`_cause`)
     # and goes nowhere else. The layer below it quotes paths, until it is told not to.
     log = logging.getLogger("apprise")
