@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from irrigate import assemble, units
+from irrigate import units
+from irrigate.assemble.simulated import DEMO_DAYS, Demonstration, demonstration
 from irrigate.cli.tables import table
 from irrigate.cli.week_ahead import week_ahead
 from irrigate.garden.actions import Tell
@@ -39,7 +40,7 @@ def command() -> None:
     def answered(at: datetime, text: str) -> None:
         click.echo(f"  {at.astimezone(zone):%a %d %b %H:%M}  answered: {text}\n")
 
-    told = assemble.demonstration(shown, answered)
+    told = demonstration(shown, answered)
     click.echo("\nThe week ahead, as it stands at the end; without watering, counting on no rain\n")
     click.echo(week_ahead(told.thought))
     click.echo(f"\n{_compared(told.ours, told.daily, told.garden.manner.us_units)}\n")
@@ -66,10 +67,10 @@ def _compared(ours: Tally, daily: Tally, us_units: bool) -> str:
     return table(headings, rows)
 
 
-def _counted(told: assemble.Demonstration) -> str:
+def _counted(told: Demonstration) -> str:
     tells = [action for action in told.actions if isinstance(action, Tell)]
     warnings = sum(tell.occasion == "warning" for tell in tells)
     return (
         f"{len(tells) - warnings} round messages and {warnings} warnings in "
-        f"{assemble.DEMO_DAYS} days; {len(told.walked)} were acted on, {len(told.missed)} missed."
+        f"{DEMO_DAYS} days; {len(told.walked)} were acted on, {len(told.missed)} missed."
     )

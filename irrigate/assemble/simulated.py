@@ -1,4 +1,4 @@
-"""From settings to objects: the only file that names the world outside and the service together."""
+"""The demonstration: an invented garden, its weather and its gardener, driven through a week."""
 
 from __future__ import annotations
 
