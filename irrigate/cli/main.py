@@ -13,6 +13,8 @@ from irrigate.errors import InputError, IrrigateError
 # Each command lives in a module of its own and is imported when it is called for,
 # so that a short command does not pay for the libraries of a long one.
 COMMANDS = {
+    "run": "irrigate.cli.run",
+    "log": "irrigate.cli.log",
     "demo": "irrigate.cli.demo",
     "check": "irrigate.cli.check",
     "et0": "irrigate.cli.et0",

@@ -37,6 +37,12 @@ class Fetcher:
     _due_s: float = float("-inf")
     _failures: int = 0
 
+    def follow(self, source: WeatherSource, site: Site) -> None:
+        """Fetch from another source or for another place from now on, if it is another."""
+        if (type(source), site) != (type(self.source), self.site):
+            self._due_s = float("-inf")
+        self.source, self.site = source, site
+
     def fetch_if_due(self) -> None:
         """Fetch, unless the last one is fresh enough; a failure is kept, and said once."""
         begun = self.clock.monotonic_s()

@@ -1,0 +1,58 @@
+"""Handing an answer in from the command line: checked, kept in the spool, said back."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from irrigate.garden.answers import Context, read_answer
+from irrigate.garden.events import GardenVersion
+from irrigate.garden.pots import Garden
+from irrigate.outside.clock import SystemClock
+from irrigate.outside.inbox.spool import SpoolInbox
+from irrigate.outside.journal.sqlite import SqliteJournal
+from irrigate.ports import Item
+from irrigate.service.intake import last_told
+from irrigate.service.replies import spoken
+from irrigate.settings.garden_file import read_settings
+
+# "3 2L at 7:10" is one statement to the person who types it.
+TRAILING_TIME = re.compile(r"(?<![,;]) (at \d{1,2}[:.]\d{2}(?: ?[ap]m)?)$", re.IGNORECASE)
+
+
+def hand_in(text: str, who: str, key: str, garden_path: Path, state: Path) -> str:
+    """Check an answer against the garden, keep it durably, and say what was understood.
+
+    Raises
+    ------
+    AnswerError : it was not understood; nothing is kept.
+    """
+    text = TRAILING_TIME.sub(r"; \1", text)
+    now = SystemClock().now()
+    context = _context(garden_path, state, now)
+    reading = read_answer(text, context)
+    SpoolInbox(state / "spool").put(Item(key, now, who, "command", text))
+    return f"logged: {spoken(reading, context)}"
+
+
+def _context(garden_path: Path, state: Path, now: datetime) -> Context:
+    """Return what the answer is read against: the service's own garden if it has run."""
+    path = state / "journal.sqlite"
+    if path.exists():
+        journal = SqliteJournal(path, read_only=True)
+        try:
+            versions = journal.facts((GardenVersion,))
+            told = last_told(journal, now)
+        finally:
+            journal.close()
+        if versions and isinstance(versions[-1].body, GardenVersion):
+            return Context(versions[-1].body.garden, told, now)
+    return Context(_labelled(read_settings(garden_path).garden), None, now)
+
+
+def _labelled(garden: Garden) -> Garden:
+    """Return the garden with labels for ids: enough to tell its pots apart."""
+    pots = tuple(replace(pot, id=pot.label) for pot in garden.pots)
+    return replace(garden, pots=pots)

@@ -1,0 +1,44 @@
+"""`irrigate log`: hand in what was done or seen, in the gardener's own words."""
+
+from __future__ import annotations
+
+import getpass
+import uuid
+from pathlib import Path
+
+import click
+
+from irrigate.cli.garden_option import garden_option
+from irrigate.cli.state_option import StateFolder, state_option
+
+
+@click.command("log", context_settings={"ignore_unknown_options": True})
+@click.argument("words", nargs=-1, required=True)
+@garden_option
+@state_option
+@click.option("--who", metavar="NAME", help="Who says it [default: the name you are logged in by].")
+def command(words: tuple[str, ...], garden: Path, state: StateFolder, who: str | None) -> None:
+    """Log waterings and what was seen, in your own words.
+
+    \b
+      irrigate log all                    everything the last message asked for
+      irrigate log all but 7 12
+      irrigate log none
+      irrigate log 7 "2 L"                or 7 "1 can", 3 5 "20 s hose"
+      irrigate log 7 till it ran
+      irrigate log 7 still wet            or moist, dry, wilting
+      irrigate log rain 12 mm
+      irrigate log 3 "2 L" at 7:10
+      irrigate log undo                   takes back the last thing you said
+    """  # noqa: D301 - \\b is click's mark for lines that are not to be wrapped
+    from irrigate.assemble.answering import hand_in
+
+    key = uuid.uuid4().hex
+    click.echo(hand_in(" ".join(words), who or _login(), key, garden, state.path))
+
+
+def _login() -> str:
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):
+        return "somebody"

@@ -1,0 +1,73 @@
+"""Saying back what was understood of an answer."""
+
+from __future__ import annotations
+
+from irrigate import units
+from irrigate.garden.answers import Context, Reading
+from irrigate.garden.events import (
+    Body,
+    Finger,
+    Given,
+    RainAtPots,
+    RoundAnswered,
+    TillRan,
+    Weighed,
+    Wilting,
+)
+from irrigate.service.wording import called, listed, moment
+
+OUTCOMES = {
+    "all": "the round was done",
+    "none": "the round was not done",
+    "all but": "the round was done but for what you named",
+    "only": "of the round only what you named was done",
+    "stopped after": "the round was done in part",
+}
+
+
+def spoken(reading: Reading, context: Context) -> str:
+    """Return what was understood, in the gardener's units."""
+    if reading.undo:
+        return "the last thing you said is taken back"
+    garden = context.garden
+    whole = any(isinstance(body, RoundAnswered) for _, body in reading.said)
+    said = []
+    for at, body in reading.said:
+        if whole and isinstance(body, Given | TillRan) and body.round_key is not None:
+            continue
+        when = "" if at == context.now else f" at {moment(garden, at, context.now)}"
+        said.append(f"{_one(body, context)}{when}")
+    return "; ".join(said)
+
+
+def _one(body: Body, context: Context) -> str:
+    garden = context.garden
+    us_units = garden.manner.us_units
+    if isinstance(body, RoundAnswered):
+        done = [called(garden.pot(pot_id)) for pot_id in body.pot_ids]
+        named = f" ({listed(done)})" if done and body.outcome != "all" else ""
+        return f"{OUTCOMES[body.outcome]}{named}"
+    if isinstance(body, RainAtPots):
+        if body.depth_mm is not None:
+            return f"{units.say_rain(body.depth_mm, us_units=us_units)} of rain"
+        return {"none": "no rain", "some": "some rain"}.get(str(body.said), "rain that ran through")
+    pot_id = getattr(body, "pot_id", None)
+    pot = called(garden.pot(pot_id)) if pot_id is not None else ""
+    match body:
+        case Given(volume_l=volume):
+            return f"{pot} had {units.say_volume(volume, us_units=us_units)}"
+        case TillRan(volume_l=None):
+            return f"{pot} was watered till it ran"
+        case TillRan(volume_l=float() as volume):
+            return f"{pot} took {units.say_volume(volume, us_units=us_units)} till it ran"
+        case Weighed(mass_kg=mass):
+            return (
+                f"{pot} weighs {mass / units.POUND_KG:.1f} lb"
+                if us_units
+                else (f"{pot} weighs {mass:.1f} kg")
+            )
+        case Finger(feel=feel):
+            return f"{pot} feels {feel}"
+        case Wilting():
+            return f"{pot} is wilting"
+    return pot
