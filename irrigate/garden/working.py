@@ -26,7 +26,7 @@ Array = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CentralHour:
-    """One (part of an) hour of the central run, by pot."""
+    """One (part of an) hour of the central run, by pot; water and surface are at its end."""
 
     begins_s: float
     ends_s: float
@@ -36,6 +36,7 @@ class CentralHour:
     transpired_l: Array
     evaporated_l: Array
     water_l: Array
+    surface_mm: Array
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +46,7 @@ class CentralRun:
     Parameters
     ----------
     traits : the middle of each pot's factors [pot, 1].
+    start_l, start_surface_mm : water, and what is missing from the surface, at the start [pot].
     hours : one after the other.
     demand, places, climate : of the whole table, for showing the numbers put in.
     first : index of the first hour in the table.
@@ -52,6 +54,7 @@ class CentralRun:
 
     traits: PotTraits
     start_l: Array
+    start_surface_mm: Array
     hours: tuple[CentralHour, ...]
     demand: PotDemand
     places: PlaceWeather
@@ -96,7 +99,7 @@ def central_run(standing: Standing, weather: HourlyWeather, until: datetime) -> 
     garden, belief = standing.garden, standing.belief
     traits = standing.traits.middle()
     store = Store(_middle(belief.water_l), _middle(belief.surface_mm))
-    start_l = store.water_l[:, 0]
+    start_l, start_surface_mm = store.water_l[:, 0], store.surface_mm[:, 0]
     weather = weather.select(weather.end_s < until.timestamp() + HOUR_S)
     demand = pot_demand(garden, weather, belief.canopy_m)
     places = place_weather(garden, weather)
@@ -121,10 +124,14 @@ def central_run(standing: Standing, weather: HourlyWeather, until: datetime) -> 
                 transpired_l=flows.transpired_l[:, 0],
                 evaporated_l=flows.evaporated_l[:, 0],
                 water_l=after.water_l[:, 0],
+                surface_mm=after.surface_mm[:, 0],
             )
         )
         store, begun = after, end
-    return CentralRun(traits, start_l, tuple(hours), demand, places, Climate.of(weather), first)
+    climate = Climate.of(weather)
+    return CentralRun(
+        traits, start_l, start_surface_mm, tuple(hours), demand, places, climate, first
+    )
 
 
 def _middle(values: Floats) -> Floats:
