@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 
 import numpy as np
 
-from irrigate.garden.belief import MEMBER_ARRAYS, Belief
+from irrigate.garden.balance import PotTraits
+from irrigate.garden.belief import MEMBER_ARRAYS, Belief, corrected
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.priors import prior_rows
 from irrigate.garden.traits import Vitals, pot_traits
@@ -27,21 +29,25 @@ def adopted(
     garden : the garden from now on.
     known : `vitals` of its pots.
     at : the moment (UTC).
-    members : size of the ensemble.
+    members : size of the ensemble, for a first garden; later the belief keeps its own.
 
     Notes
     -----
-    A pot that stays keeps its water. Thirst, dry point and empty weight go with the plant,
+    A pot that stays keeps its water, as far as it can hold it now. Thirst, dry point and empty weight go with the plant,
     capacity with the vessel: a replanted pot starts its thirst afresh and keeps its capacity,
     a repotted plant the other way round (and its water is unknown anew).
     """
+    members = members if belief is None else belief.members
     rows = [_row(belief, pot, members) for pot in garden.pots]
     first = {
         name: np.stack([row[name] for row in rows])
         for name in ("log_use", "log_capacity", "dry_point", "empty_kg")
     }
     fresh = _assembled(garden, at, rows, first, known)
-    return fresh if belief is None else _carried(belief, fresh, garden)
+    if belief is None:
+        return fresh
+    carried = _carried(belief, fresh, garden)
+    return _within_bounds(carried, pot_traits(garden, known, carried))
 
 
 def _row(belief: Belief | None, pot: Pot, members: int) -> dict[str, Floats]:
@@ -99,3 +105,10 @@ def _carried(belief: Belief, fresh: Belief, garden: Garden) -> Belief:
         fresh.ledger_l[:, row] = belief.ledger_l[:, old]
         fresh.settled_l[:, row] = belief.settled_l[:, old]
     return fresh
+
+
+def _within_bounds(belief: Belief, traits: PotTraits) -> Belief:
+    """Return the belief with no more water than an edited pot or mix holds, and no drier a top."""
+    surface = np.minimum(belief.surface_mm, traits.evaporable_mm)
+    water = np.minimum(belief.water_l, np.asarray(traits.capacity_l, dtype=np.float64))
+    return corrected(replace(belief, surface_mm=np.asarray(surface, dtype=np.float64)), water)

@@ -143,8 +143,9 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
     if not (isinstance(demand.rain_mm, float) and demand.rain_mm == 0.0):
         rained = demand.rain_mm * traits.opening_m2
         store, drained = pour(store, traits, rained)
+    # Rounding to float32 may leave the surface a hair drier than it can get.
     wet_mm = draw_down(
-        traits.evaporable_mm - store.surface_mm,
+        np.maximum(traits.evaporable_mm - store.surface_mm, 0.0),
         (traits.evaporable_mm - traits.readily_mm) * demand.surface_slack,
         demand.evaporation_mm * traits.cover,
     )
