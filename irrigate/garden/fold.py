@@ -107,7 +107,8 @@ def fold(
 
     Returns
     -------
-    The belief at ``until``; None while there is no garden.
+    The belief at ``until``; None while there is no garden or no weather. Without a start, a
+    garden older than the weather is believed in from the first hour of the weather on.
 
     Raises
     ------
@@ -115,6 +116,9 @@ def fold(
     """
     answers = _answers(facts)
     after = start.belief.at if start else None
+    begins = _beginning(weather)
+    if start is None and (begins is None or begins > until):
+        return None
     weather = _within_reach(weather, after, until)
     current = start
     gear: _Gear | None = None
@@ -125,7 +129,7 @@ def fold(
             continue
         if current is not None:
             current, gear = _advanced(current, gear, weather, fact.valid_at)
-        changed = _applied(current, fact, answers, members)
+        changed = _applied(current, fact, answers, members, begins)
         if gear is not None and changed is not None:
             gear = _refitted(gear, current, changed, weather)
         current = changed
@@ -141,6 +145,11 @@ def _within_reach(weather: HourlyWeather, after: datetime | None, until: datetim
     if after is None:
         return weather.select(weather.end_s <= stop_s)
     return weather.between(int((after - LEAD).timestamp()), stop_s)
+
+
+def _beginning(weather: HourlyWeather) -> datetime | None:
+    """Return the moment from which on there is weather."""
+    return datetime.fromtimestamp(int(weather.end_s[0]) - HOUR_S, UTC) if len(weather) else None
 
 
 def _answers(facts: Sequence[Fact]) -> dict[str, _Said]:
@@ -171,7 +180,9 @@ def _advanced(
     gear = gear or _geared(current, weather)
     while belief.at < until:
         if _midnight(belief.at):
-            belief = rounded(belief)
+            current = replace(current, belief=rounded(belief))
+            gear = _rounded_gear(gear, belief, current, weather)
+            belief = current.belief
         end = min(until, _next_hour(belief.at))
         hour = (int(_next_hour(belief.at).timestamp()) - gear.first_end_s) // HOUR_S
         if not 0 <= hour < gear.places.et0_mm.shape[2]:
@@ -198,6 +209,13 @@ def _geared(current: Standing, weather: HourlyWeather) -> _Gear:
     )
 
 
+def _rounded_gear(gear: _Gear, before: Belief, after: Standing, weather: HourlyWeather) -> _Gear:
+    """Return the gear of the rounded factors: what a fold that starts here would step with."""
+    if not np.array_equal(before.canopy_m, after.belief.canopy_m):
+        return _geared(after, weather)
+    return replace(gear, traits=after.traits)
+
+
 def _refitted(
     gear: _Gear, before: Standing | None, after: Standing, weather: HourlyWeather
 ) -> _Gear | None:
@@ -213,14 +231,17 @@ def _refitted(
 
 
 def _applied(
-    current: Standing | None, fact: Fact, answers: dict[str, _Said], members: int
-) -> Standing | None:
-    """Apply one fact at its moment."""
+    current: Standing | None, fact: Fact, answers: dict[str, _Said], members: int,
+    begins: datetime | None,
+) -> Standing | None:  # fmt: skip
+    """Apply one fact at its moment; a garden before the weather ``begins``, at its beginning."""
     if isinstance(fact.body, GardenVersion):
         garden = fact.body.garden
         before = current.belief if current else None
         known = vitals(garden.pots)
-        belief = adopted(before, garden, known, fact.valid_at, members)
+        earliest = begins if before is None else before.at
+        belief = adopted(before, garden, known, max(fact.valid_at, earliest or fact.valid_at),
+                         members)  # fmt: skip
         if current is not None:
             belief = _sizes_kept(belief, current, garden)
         return Standing(garden, known, belief)
