@@ -80,7 +80,7 @@ def live(folders: Folders, environment: Mapping[str, str], members: int) -> Live
         fetch=fetcher.fetch_if_due,
         backup=_backup(journal, folders.state, clock),
         garden_changed=_watch(folders.garden, fetcher, environment),
-        waiting=inbox.has_waiting,
+        waiting=lambda: inbox.has_waiting() or outbox.has_receipts(),
         notify=notifier(environment),
         keep_trouble=_keep_trouble(folders.state),
     )

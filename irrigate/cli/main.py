@@ -10,6 +10,9 @@ import click
 
 from irrigate.errors import InputError, IrrigateError
 
+# Shows where an unexpected failure came from, for an engineer.
+TRACE = "IRRIGATE_TRACE"
+
 # Each command lives in a module of its own and is imported when it is called for,
 # so that a short command does not pay for the libraries of a long one.
 COMMANDS = {
@@ -67,4 +70,13 @@ def run(arguments: list[str] | None = None) -> int:
         # The reader went away (a pager, `head`); say nothing more to it.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except Exception as trouble:  # a gardener is not helped by a traceback
+        if TRACE in os.environ:
+            raise
+        click.echo(
+            f"irrigate: this should not have happened ({type(trouble).__name__}: {trouble}).\n"
+            f"With {TRACE}=1 in the environment it shows where.",
+            err=True,
+        )
+        return 1
     return 0

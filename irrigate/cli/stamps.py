@@ -32,6 +32,14 @@ def zone_named(name: str) -> tzinfo:
         ) from None
 
 
+def moment_in(text: str, zone: tzinfo | None) -> datetime:
+    """Return the one moment (UTC) that a text says, in ``zone`` if it carries no offset."""
+    try:
+        return _moment(text.strip(), zone).astimezone(UTC)
+    except _UnclearError as unclear:
+        raise InputError(str(unclear)) from None
+
+
 def end_seconds(
     path: str, column: str, cells: list[str], lines: list[int], zone: tzinfo | None
 ) -> NDArray[np.int64]:

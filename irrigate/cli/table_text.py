@@ -54,8 +54,11 @@ def _appended(record: str, cell: str) -> str:
     return f"{body},{cell}{record[len(body) :]}"
 
 
-def read_table_text(path: str) -> TableText:
-    """Read a file, or standard input for ``-``, into rows; raise `TableError` where it is wrong."""
+def read_table_text(path: str, ragged: list[TableError] | None = None) -> TableText:
+    """Read a file, or standard input for ``-``, into rows; raise `TableError` where it is wrong.
+
+    ``ragged`` : takes the errors of rows with too few or too many cells, which are then left out.
+    """
     shown = "standard input" if path == STANDARD_INPUT else path
     text = _decoded(shown, _content(path, shown))
     mark = _BYTE_ORDER_MARK if text.startswith(_BYTE_ORDER_MARK) else ""
@@ -74,8 +77,13 @@ def read_table_text(path: str) -> TableText:
         begin = reader.line_num
         if table is None:
             table = TableText(shown, _header(shown, line, cells), records=[mark + record])
-        else:
+            continue
+        try:
             _add(table, line, cells, record)
+        except TableError as wrong:
+            if ragged is None:
+                raise
+            ragged.append(wrong)
     assert table is not None  # noqa: S101 - a text that is not blank has a first record
     return table
 

@@ -19,6 +19,7 @@ from irrigate.outside.weather.columns import (
     known_columns,
     lacking,
 )
+from irrigate.outside.weather.table import step_s
 
 # What a cell may hold, besides nothing, where nothing was measured.
 MISSING = ("", "NA", "NaN", "nan")
@@ -56,11 +57,13 @@ class WeatherTable:
         return since + 1.0
 
 
-def read_weather(path: str, step: Step, zone: tzinfo | None = None) -> WeatherTable:
+def read_weather(
+    path: str, step: Step, zone: tzinfo | None = None, *, finer: bool = False
+) -> WeatherTable:
     """Read a weather table from a file, or standard input for ``-``.
 
-    zone : of times that carry no offset. Raises `TableError` with file, line and column for
-    whatever cannot be right.
+    zone : of times that carry no offset. finer : rows may also be shorter than an hour. Raises
+    `TableError` with file, line and column for whatever cannot be right.
     """
     text = read_table_text(path)
     lacks = lacking(text.header, step)
@@ -74,7 +77,7 @@ def read_weather(path: str, step: Step, zone: tzinfo | None = None) -> WeatherTa
         stamps = days(text.path, column, cells, text.lines)
     check_order(text.path, column, stamps, cells, text.lines)
     if step == "hour":
-        _check_hours(text, stamps)
+        _check_finer(text, stamps) if finer else _check_hours(text, stamps)
     values = {name: _numbers(text, name) for name in known_columns(text.header, step)}
     _blank_gaps(text, values)
     table = WeatherTable(text, step, stamps, values)
@@ -114,6 +117,14 @@ def _check_hours(text: TableText, stamps: NDArray[np.int64]) -> None:
         raise TableError(text.path, text.lines[row], TIME_COLUMN["hour"], said)
     if apart.size > 1 and not np.any(apart == HOUR_S):
         said = f"the rows are {np.median(apart) / HOUR_S:g} hours apart; each row must be an hour"
+        raise TableError(text.path, text.lines[1], TIME_COLUMN["hour"], said)
+
+
+def _check_finer(text: TableText, stamps: NDArray[np.int64]) -> None:
+    """Refuse rows that mostly lie further apart than an hour."""
+    step = step_s(stamps)
+    if step > HOUR_S:
+        said = f"the rows are {step / HOUR_S:g} hours apart; they must be hours, or finer"
         raise TableError(text.path, text.lines[1], TIME_COLUMN["hour"], said)
 
 

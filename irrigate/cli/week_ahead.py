@@ -3,43 +3,49 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from irrigate import units
 from irrigate.cli.tables import table
 from irrigate.garden.balance import missing_l, share_available
+from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import next_rounds
 from irrigate.service.thinking import Thought
-from irrigate.service.wording import called, clock, day_part, moment
+from irrigate.service.wording import called, clock
 
 SURE_ENOUGH = 0.995
+WIDTH = 80
+LATER = "later"
+LEVELS = (0.5, 0.1, 0.9)
 
 
 def week_ahead(thought: Thought) -> str:
     """Return the table, a pot a line in walking order, without watering and without rain."""
-    garden, outlook = thought.standing.garden, thought.as_is
+    garden = thought.standing.garden
     now, following = thought.now, next_rounds(thought.standing.garden, thought.now, 1)[0]
     store, traits = thought.standing.belief.water_l, thought.standing.traits
     share = np.median(share_available(store, traits), axis=1)
     lacking = np.median(missing_l(store, traits), axis=1)
-    chance = outlook.chance_before(following)
+    chance = thought.as_is.chance_before(following)
     us_units = garden.manner.us_units
-    rows = []
-    for row in sorted(range(len(garden.pots)), key=lambda row: garden.pots[row].walk):
-        pot = garden.pots[row]
-        rows.append(
-            (
-                called(pot),
-                units.in_percent(float(share[row])),
-                units.say_volume(float(lacking[row]), us_units=us_units),
-                chance_words(float(chance[row])),
-                _when(thought, row),
-            )
+    rows = [
+        (
+            called(garden.pots[row]),
+            units.in_percent(float(share[row])),
+            units.say_volume(float(lacking[row]), us_units=us_units),
+            chance_words(float(chance[row])),
+            *(said_ahead(garden, thirsty(thought, row, level), now) for level in LEVELS),
         )
-    until = moment(garden, following, now)
-    headings = ("pot", "left", "missing", f"thirsty before {until}", "probably thirsty (8 in 10)")
-    return table(headings, rows)
+        for row in walking_order(garden)
+    ]
+    by = said_ahead(garden, following, now, exact=True)
+    headings = ("pot", "left", "missing", f"thirsty by\n{by}?", "probably", "between", "and")
+    drawn = table(headings, rows, width=WIDTH)
+    if any(LATER in row for row in rows):
+        return f"{drawn}\n{LATER}: after the week ahead"
+    return drawn
 
 
 def chance_words(chance: float) -> str:
@@ -51,26 +57,36 @@ def chance_words(chance: float) -> str:
     return units.in_percent(chance)
 
 
-def _when(thought: Thought, row: int) -> str:
-    """Say the middle of the dry-out moment and the 80 % around it."""
-    early, middle, late = (thought.as_is.thirsty_quantile(row, at) for at in (0.1, 0.5, 0.9))
-    if early is None:
-        return "not within the week"
-    if middle is None:
-        return f"perhaps from {_said(thought, early)}"
-    last = _said(thought, late) if late is not None else "after the week"
-    if middle <= thought.now:
-        return "now" if last == "now" else f"now (by {last})"
-    if early <= thought.now:
-        return f"{_said(thought, middle)} (by {last})"
-    return f"{_said(thought, middle)} ({_said(thought, early)} – {last})"
+def said_ahead(
+    garden: Garden, at: datetime | None, now: datetime, *, exact: bool = False
+) -> str:  # fmt: skip
+    """Say a moment of the week ahead shortly: now, 15:00, Thu 15:00; later if it is not in it.
 
-
-def _said(thought: Thought, at: datetime) -> str:
-    """Say a moment: to the half hour within a day, by the part of the day beyond."""
-    garden = thought.standing.garden
-    if at <= thought.now:
+    Unless ``exact``, to the hour: it is not known better.
+    """
+    if at is None:
+        return LATER
+    if at <= now:
         return "now"
-    if at - thought.now < timedelta(hours=18):
-        return clock(garden, at, coarse=True)
-    return day_part(garden, at, short=True)
+    zone = ZoneInfo(garden.site.time_zone)
+    if not exact:
+        # Counted in UTC, so that the hours of a clock change are no riddle.
+        at = max(_whole_hour(at), now)
+    day = at.astimezone(zone)
+    time = clock(garden, at)
+    return time if day.date() == now.astimezone(zone).date() else f"{day:%a} {time}"
+
+
+def _whole_hour(at: datetime) -> datetime:
+    at += timedelta(minutes=30)
+    return at.replace(minute=0, second=0, microsecond=0)
+
+
+def thirsty(thought: Thought, row: int, level: float) -> datetime | None:
+    """Return the moment by which a share ``level`` of the members is thirsty, if in the week."""
+    return thought.as_is.thirsty_quantile(row, level)
+
+
+def walking_order(garden: Garden) -> list[int]:
+    """Return the rows of the pots in the order of walking."""
+    return sorted(range(len(garden.pots)), key=lambda row: garden.pots[row].walk)

@@ -33,9 +33,9 @@ def adopted(
 
     Notes
     -----
-    A pot that stays keeps its water, as far as it can hold it now. Thirst, dry point and empty weight go with the plant,
-    capacity with the vessel: a replanted pot starts its thirst afresh and keeps its capacity,
-    a repotted plant the other way round (and its water is unknown anew).
+    A pot that stays keeps its water, as far as it can hold it now. Thirst, dry point and empty
+    weight go with the plant, capacity with the vessel: a replanted pot starts its thirst afresh
+    and keeps its capacity, a repotted plant the other way round (and its water is unknown anew).
     """
     members = members if belief is None else belief.members
     rows = [_row(belief, pot, members) for pot in garden.pots]

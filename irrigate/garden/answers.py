@@ -222,22 +222,41 @@ def _read_rain(rest: str) -> Body:
 
 # --- single pots ---------------------------------------------------------------------------
 def _read_pots(words: list[str], context: Context) -> list[tuple[datetime | None, Body]]:
-    """Read labels followed by what is so of them; the shortest run of labels that fits."""
+    """Read labels followed by what is so of them; where two readings fit, neither is taken."""
     trouble: Exception | None = None
+    fits: list[tuple[int, list[tuple[datetime | None, Body]]]] = []
     for count in range(1, len(words)):
+        if words[count - 1].lower() == "and":
+            continue
         try:
             pots = _pots(words[:count], context.garden)
         except AnswerError as wrong:
             trouble = trouble or wrong
             break
         try:
-            return [(None, _about(pot, " ".join(words[count:]), context)) for pot in pots]
+            said = [(None, _about(pot, " ".join(words[count:]), context)) for pot in pots]
         except (AnswerError, ValueError) as wrong:
             trouble = wrong
+        else:
+            fits.append((count, said))
+    if len(fits) == 1:
+        return fits[0][1]
+    if fits:
+        raise AnswerError(_two_ways(words, fits[0][0], fits[-1][0]))
     if trouble is None:
         pot = _pots(words, context.garden)[0]
         raise AnswerError(f"what of pot {pot.label}? say for example: {pot.label} 2 L")
     raise trouble
+
+
+def _two_ways(words: list[str], fewer: int, more: int) -> str:
+    """Say how to write either of two readings: 3 5 ½ can is 5½ cans for 3, or ½ for 3 and 5."""
+    labels = [word for word in words[:more] if word.lower() != "and"]
+    apart = f"{' and '.join(labels)} {' '.join(words[more:])}"
+    return (
+        f"this could be about pot {words[fewer - 1]} or about pots {' and '.join(labels)}; "
+        f"write “and” between pots, as in {apart}, or the amount in one number, as in 1.5"
+    )
 
 
 def _pots(words: list[str], garden: Garden) -> list[Pot]:
@@ -267,27 +286,26 @@ def _about(pot: Pot, rest: str, context: Context) -> Body:
         return _till_ran(pot, words.removeprefix("till it ran").strip(), context)
     if words.startswith("weighs "):
         return Weighed(pot.id, units.mass_kg(rest[7:]))
-    volume = units.volume_l(
-        rest, can_l=context.garden.manner.can_l, hose_l_s=context.garden.manner.hose_l_s
-    )
-    most = 2.0 * pot.vessel.volume_l
-    if not 0.0 < volume <= most:
-        said = units.say_volume(most, us_units=context.garden.manner.us_units)
-        raise AnswerError(f"pot {pot.label} cannot have had that much; at most {said}")
+    volume = _volume(pot, rest, context)
     how = "hose" if "hose" in words else "can" if "can" in words else "measured"
     return Given(pot.id, volume, how, MASS_SPREAD[how], _round_of(pot, context))
+
+
+def _volume(pot: Pot, text: str, context: Context) -> float:
+    """Read the litres that one pot was given; what cannot be is refused."""
+    manner = context.garden.manner
+    volume = units.volume_l(text, can_l=manner.can_l, hose_l_s=manner.hose_l_s)
+    most = 2.0 * pot.vessel.volume_l
+    if not 0.0 < volume <= most:
+        said = units.say_volume(most, us_units=manner.us_units)
+        raise AnswerError(f"pot {pot.label} cannot have had that much; at most {said}")
+    return volume
 
 
 def _till_ran(pot: Pot, rest: str, context: Context) -> Body:
     twice = rest.startswith("twice")
     rest = rest.removeprefix("twice").strip()
-    volume = (
-        units.volume_l(
-            rest, can_l=context.garden.manner.can_l, hose_l_s=context.garden.manner.hose_l_s
-        )
-        if rest
-        else None
-    )
+    volume = _volume(pot, rest, context) if rest else None
     return TillRan(pot.id, volume, twice, _round_of(pot, context))
 
 

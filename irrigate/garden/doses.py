@@ -25,6 +25,20 @@ def two_peaked(share: Floats) -> bool:
     Parameters
     ----------
     share : share of available water [member].
+    """
+    return between_peaks(share) is not None
+
+
+def between_peaks(share: Floats) -> float | None:
+    """Return the share of available water that parts the drier peak from the wetter, if there are.
+
+    Parameters
+    ----------
+    share : share of available water [member].
+
+    Returns
+    -------
+    The highest share of the drier peak [0–1]; None where there is only one peak.
 
     Notes
     -----
@@ -43,12 +57,13 @@ def two_peaked(share: Floats) -> bool:
     best = int(np.argmax(between))
     total = float(np.mean((ordered - mean) ** 2))
     smaller = min(below[best], count - below[best]) / count
-    return (
+    apart = (
         total > 0.0
-        and bool(between[best] / total > TWO_PEAKS)
-        and bool(smaller >= PEAK_LEAST)
-        and bool(gap[best] > PEAK_APART)
+        and between[best] / total > TWO_PEAKS
+        and smaller >= PEAK_LEAST
+        and gap[best] > PEAK_APART
     )
+    return float(ordered[best]) if apart else None
 
 
 def dose_l(missing: Floats, share: Floats, concerned: NDArray[np.bool_]) -> float:
@@ -63,11 +78,15 @@ def dose_l(missing: Floats, share: Floats, concerned: NDArray[np.bool_]) -> floa
     Notes
     -----
     The median of all members where the belief has one peak; where it has two, the median of
-    the peak that the watering is meant for, never a value between them.
+    the peak that the watering is meant for, never a value between them: of the peak in which
+    more of the concerned are, and of the drier where they are as many in both.
     """
-    if concerned.any() and two_peaked(share):
-        return float(np.median(missing[concerned]))
-    return float(np.median(missing))
+    parting = between_peaks(share)
+    if parting is None:
+        return float(np.median(missing))
+    drier = share <= parting
+    meant = drier if 2 * (concerned & drier).sum() >= concerned.sum() else ~drier
+    return float(np.median(missing[meant & concerned] if concerned.any() else missing[meant]))
 
 
 def passes(volume_l: float, available_l: float) -> int:

@@ -10,7 +10,8 @@ from contextlib import suppress
 def notifier(environment: Mapping[str, str]) -> Callable[[str], None]:
     """Return a function that sends one state to the socket in NOTIFY_SOCKET; nothing without it.
 
-    The supervisor's absence or fullness is never our failure.
+    The supervisor's absence is never our failure, and it is never waited for: one that does not
+    read must not hold up the watering.
     """
     path = environment.get("NOTIFY_SOCKET", "")
     if not path.startswith(("/", "@")):
@@ -19,6 +20,7 @@ def notifier(environment: Mapping[str, str]) -> Callable[[str], None]:
 
     def notify(state: str) -> None:
         with suppress(OSError), socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM) as sender:
+            sender.setblocking(False)
             sender.sendto(state.encode(), address)
 
     return notify

@@ -22,10 +22,16 @@ def claim(key: str, now: datetime) -> Fact:
 def carry_out(
     decision: Decision, now: datetime, garden: Garden, journal: Journal, outbox: Outbox
 ) -> None:
-    """Write the intent, then say it: an action is claimed before it is carried out."""
-    journal.append(decision.facts, durable=True)
+    """Write the intent and claim it, all at once, then say it.
+
+    In one transaction: an intent without its claim would be thought of again after a crash, and
+    what the journal then holds would not be what was said.
+    """
     action = decision.action
-    if isinstance(action, Tell) and journal.claim(claim(action.key, now)):
+    if not isinstance(action, Tell):
+        journal.append(decision.facts, durable=True)
+    elif not journal.claimed(action.key):
+        journal.append((claim(action.key, now), *decision.facts), durable=True)
         _post(action, decision.title, decision.body, garden, outbox, repeated=False)
 
 

@@ -51,7 +51,7 @@ class Surroundings:
     fetch : fetch weather if it is due; may take seconds; runs in a job's thread.
     backup : copy the journal; runs in a job's thread.
     garden_changed : whether the garden file is another one than at the last call.
-    waiting : whether an answer is waiting; cheap.
+    waiting : whether an answer or a receipt is waiting; cheap.
     notify : tell the supervisor (READY=1, WATCHDOG=1, STATUS=…, STOPPING=1).
     keep_trouble : keep the text of an unexpected failure for an engineer; returns where.
     """

@@ -117,6 +117,11 @@ class OutboxWorker:
             receipts, self._shelf.receipts = self._shelf.receipts, []
             return receipts
 
+    def has_receipts(self) -> bool:
+        """Return whether `receipts` would return any."""
+        with self._changed:
+            return bool(self._shelf.receipts)
+
     def settled(self, timeout_s: float) -> bool:
         """Wait until nothing is left to deliver; return False if the time ran out first."""
         with self._changed:

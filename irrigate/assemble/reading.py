@@ -1,0 +1,207 @@
+"""Looking into the service's state without touching it, or at a garden that has none yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+
+from irrigate.assemble.live import weather_source
+from irrigate.errors import InputError
+from irrigate.garden.events import Fact, Forecast, GardenVersion, WeatherHours, standing
+from irrigate.garden.known_weather import stood_in
+from irrigate.garden.outlook import HORIZON_H
+from irrigate.garden.pots import Garden
+from irrigate.garden.weather import HOUR_S
+from irrigate.outside.clock import SystemClock
+from irrigate.outside.journal.memory import MemoryJournal
+from irrigate.outside.journal.sqlite import SqliteJournal
+from irrigate.outside.weather.open_meteo import ATTRIBUTION, OpenMeteo
+from irrigate.ports import Clock, Journal
+from irrigate.service.as_known import AsKnown, present_at
+from irrigate.service.beliefs import Present, first_grounds
+from irrigate.service.intake import take_garden, take_weather
+from irrigate.service.thinking import Thought, think
+from irrigate.settings.garden_file import YamlGardenFile, read_settings
+
+# Which sources ask to be named beside what is shown of them.
+ATTRIBUTIONS = {OpenMeteo.name: ATTRIBUTION}
+
+
+@dataclass(frozen=True, slots=True)
+class SkyNews:
+    """How fresh the weather is.
+
+    Parameters
+    ----------
+    source, attribution : who tells it, and how they ask to be named (or empty).
+    told_until : end of the last hour gone by that was told (UTC).
+    forecast_from : when the newest forecast came; None without any.
+    forecast_until : end of its last hour; beyond it the last known day stands in.
+    """
+
+    source: str
+    attribution: str
+    told_until: datetime | None
+    forecast_from: datetime | None
+    forecast_until: datetime | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Look:
+    """The week ahead, and what it rests on.
+
+    Parameters
+    ----------
+    thought : the week ahead from now.
+    sky : how fresh its weather is.
+    first : True where there is no record yet, and all is but a prior.
+    waiting : how many answers lie in the spool, not yet taken in by the service.
+    remarks : what else a gardener should know of it.
+    """
+
+    thought: Thought
+    sky: SkyNews
+    first: bool
+    waiting: int = 0
+    remarks: tuple[str, ...] = ()
+
+
+@contextmanager
+def open_journal(path: Path) -> Iterator[SqliteJournal]:
+    """Open the service's journal for reading; an `InputError` that says how to begin without."""
+    if not path.exists():
+        raise InputError(
+            f"there is no record at {path} yet. Start the service (irrigate run), or name its"
+            " folder with --state; irrigate outlook shows a first look without a record"
+        )
+    with closing(SqliteJournal(path, read_only=True)) as journal:
+        yield journal
+
+
+def system_clock() -> Clock:
+    """Return the machine's clock."""
+    return SystemClock()
+
+
+def look(
+    garden: Path,
+    state: Path,
+    now: datetime,
+    members: int,
+    environment: Mapping[str, str],
+) -> Look:
+    """Look a week ahead from the service's record; from priors where there is none.
+
+    Parameters
+    ----------
+    garden : the garden file, needed only where there is no record.
+    state : the service's folder.
+    now : the present (UTC).
+    members : size of the ensemble.
+    environment : may name another weather server.
+    """
+    path = state / "journal.sqlite"
+    if path.exists():
+        with closing(SqliteJournal(path, read_only=True)) as journal:
+            view = AsKnown(journal, journal.position())
+            found = _looked(view, now, members)
+            if found is not None:
+                thought, sky = found
+                remarks = _garden_changed(garden, view)
+                return Look(thought, sky, False, _waiting(state / "spool"), remarks)
+    return _first_look(garden, now, members, environment)
+
+
+def _looked(view: Journal, now: datetime, members: int) -> tuple[Thought, SkyNews] | None:
+    """Return the week ahead from a record; None where it holds no garden or no weather."""
+    present = present_at(view, now, members)
+    if present.standing is None or present.weather is None:
+        return None
+    weather = stood_in(present.weather, int(now.timestamp()) + HORIZON_H * HOUR_S)
+    sky = _sky_news(standing(list(first_grounds(view, now).facts)))
+    return think(present.standing, weather), sky
+
+
+def _sky_news(facts: Sequence[Fact]) -> SkyNews:
+    told = [fact for fact in facts if isinstance(fact.body, WeatherHours)]
+    coming = [fact for fact in facts if isinstance(fact.body, Forecast)]
+    newest = max((*told, *coming), key=lambda fact: fact.recorded_at)
+    source = getattr(newest.body, "source", "")
+    forecast = max(coming, key=lambda fact: fact.recorded_at, default=None)
+    return SkyNews(
+        source=source,
+        attribution=ATTRIBUTIONS.get(source, ""),
+        told_until=_last_end(told),
+        forecast_from=forecast.recorded_at if forecast else None,
+        forecast_until=_last_end([forecast] if forecast else []),
+    )
+
+
+def _last_end(facts: Sequence[Fact]) -> datetime | None:
+    ends = [
+        int(fact.body.hours.end_s[-1])
+        for fact in facts
+        if isinstance(fact.body, WeatherHours | Forecast) and len(fact.body.hours)
+    ]
+    return datetime.fromtimestamp(max(ends), UTC) if ends else None
+
+
+def _waiting(spool: Path) -> int:
+    """Return how many answers wait, without touching them."""
+    try:
+        return sum(1 for _ in spool.glob("*.json"))
+    except OSError:
+        return 0
+
+
+def _garden_changed(path: Path, view: Journal) -> tuple[str, ...]:
+    """Say so where the garden file is another one than the service last took up."""
+    versions = view.facts((GardenVersion,))
+    taken = versions[-1].body if versions else None
+    try:
+        digest = sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        return ()
+    if not isinstance(taken, GardenVersion) or taken.digest == digest:
+        return ()
+    return (
+        f"{path} differs from the garden that the service has taken up; shown is the service's.",
+    )
+
+
+def _first_look(
+    path: Path, now: datetime, members: int, environment: Mapping[str, str]
+) -> Look:  # fmt: skip
+    """Read the garden, fetch its weather once, and look ahead with nothing but priors."""
+    settings = read_settings(path)
+    source = weather_source(settings.service.weather, environment)
+    fetched = source.fetch(settings.garden.site, now)
+    journal = MemoryJournal()
+    journal.append(take_garden(YamlGardenFile(path), journal, None, now).facts)
+    taken = take_weather(fetched, settings.garden, (), now)
+    journal.append(taken.facts)
+    found = _looked(journal, now, members)
+    if found is None:
+        raise InputError(f"the weather from {fetched.source} has no hour around now")
+    remarks = (taken.reply,) if taken.reply else ()
+    return Look(*found, True, 0, remarks)
+
+
+def garden_at(journal: Journal, moment: datetime) -> Garden:
+    """Return the garden as the service knew it at a moment; the first one if none was yet."""
+    versions = journal.facts((GardenVersion,), valid_until=moment) or journal.facts(
+        (GardenVersion,)
+    )
+    body = versions[-1].body if versions else None
+    if not isinstance(body, GardenVersion):
+        raise InputError("the record holds no garden yet: start the service (irrigate run)")
+    return body.garden
+
+
+def present_now(journal: Journal, now: datetime, members: int) -> Present:
+    """Return what is believed at a moment, by all that is known now."""
+    return present_at(AsKnown(journal, journal.position()), now, members)
