@@ -100,7 +100,7 @@ def demonstration(
         outbox=DirectOutbox([gardener], clock),
         garden_file=described,
     )
-    memory = Memory()
+    memory, thought = Memory(), None
     actions: list[Action] = []
     end = DEMO_START + timedelta(days=DEMO_DAYS)
     read = answered = 0
@@ -110,23 +110,23 @@ def demonstration(
             on_answer(at, text)
         answered = len(gardener.answers)
         step = run_once(clock.at, memory, ports)
-        memory = step.memory
+        memory, thought = step.memory, step.thought or thought
         actions += step.actions
         for message in gardener.read[read:]:
             on_message(clock.at, message)
         read = len(gardener.read)
         clock.at += DEMO_STEP
     gardener.live(end)
-    if memory.thought is None:
+    if thought is None:
         raise RuntimeError("the demonstration never came to think")
     daily = fixed_daily(true_garden(garden, DEMO_START, "truth"), weather, end)
     return Demonstration(
-        garden=memory.thought.standing.garden,
+        garden=thought.standing.garden,
         messages=tuple(gardener.read),
         actions=tuple(actions),
         walked=tuple(gardener.walked),
         missed=tuple(gardener.missed),
-        thought=memory.thought,
+        thought=thought,
         ours=gardener.truth.tally(),
         daily=daily.tally(),
     )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import ctypes
 import logging
 import os
 import signal
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +18,8 @@ from irrigate.cli.state_option import StateFolder, state_option
 
 MEMBERS = 200
 SECRETS = "IRRIGATE_SECRETS"
+# Names of glibc's tunables in its mallopt(3).
+MMAP_THRESHOLD, ARENA_MAX = -3, -8
 
 
 @click.command("run")
@@ -36,6 +40,7 @@ def command(garden: Path, state: StateFolder, secrets: Path | None, members: int
     """
     from irrigate.assemble.live import Folders, live
 
+    _keep_small()
     _log_plainly()
     service = live(Folders(garden, state.path, secrets), os.environ, members)
     _on_signals(service.daemon)
@@ -43,6 +48,17 @@ def command(garden: Path, state: StateFolder, secrets: Path | None, members: int
         service.daemon.run()
     finally:
         service.close()
+
+
+def _keep_small() -> None:
+    """Ask the C library to give large arrays back at once, where it is the one that can.
+
+    It would else keep the peak of each hour's ensemble for good, on a machine that has little.
+    """
+    with suppress(OSError, AttributeError):
+        allocator = ctypes.CDLL(None)
+        allocator.mallopt(MMAP_THRESHOLD, 256 * 1024)
+        allocator.mallopt(ARENA_MAX, 2)
 
 
 def _log_plainly() -> None:
