@@ -1,8 +1,8 @@
 """When somebody is there: rounds, the hours of people, and quiet hours, in the garden's zone.
 
 Local times are turned into UTC here and nowhere else. A local time that a clock change skips is
-moved on by the length of the gap; one that comes twice is taken the first time: every round
-happens exactly once on each of its days.
+moved on by the length of the gap, or back where it would leave its day; one that comes twice is
+taken the first time: every round happens exactly once on each of its days.
 """
 
 from __future__ import annotations
@@ -19,9 +19,13 @@ def at_local(day: date, moment: time, zone: ZoneInfo) -> datetime:
     """Return the UTC moment of a local time of day.
 
     In a gap the time is moved on by the gap's length, as a clock on the wall would be; in an
-    overlap the first of the two is meant (PEP 495, fold=0, does both).
+    overlap the first of the two is meant (PEP 495, fold=0, does both). Where a gap ends the day
+    (Nuuk, at 23:00), it is moved back instead, so that it stays on its day.
     """
-    return datetime.combine(day, moment, tzinfo=zone).astimezone(UTC)
+    at = datetime.combine(day, moment, tzinfo=zone).astimezone(UTC)
+    if local_day(at, zone) != day:
+        at = datetime.combine(day, moment.replace(fold=1), tzinfo=zone).astimezone(UTC)
+    return at
 
 
 def local_day(at: datetime, zone: ZoneInfo) -> date:
