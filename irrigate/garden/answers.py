@@ -234,7 +234,9 @@ def _read_pots(words: list[str], context: Context) -> list[tuple[datetime | None
             trouble = trouble or wrong
             break
         try:
-            said = [(None, _about(pot, " ".join(words[count:]), context)) for pot in pots]
+            said: list[tuple[datetime | None, Body]] = [
+                (None, _about(pot, " ".join(words[count:]), context)) for pot in pots
+            ]
         except (AnswerError, ValueError) as wrong:
             trouble = wrong
         else:
