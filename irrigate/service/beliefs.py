@@ -27,14 +27,18 @@ from irrigate.garden.events import (
 )
 from irrigate.garden.fold import FOLDED, LEAD, Standing, fold
 from irrigate.garden.known_weather import known_weather, told_until_s
+from irrigate.garden.outlook import HORIZON_H
 from irrigate.garden.pots import Garden
-from irrigate.garden.weather import HourlyWeather
+from irrigate.garden.weather import HOUR_S, HourlyWeather
 from irrigate.ports import Journal
 from irrigate.service.checkpoints import packed, unpacked
 
 # Facts older than this are refused, so nothing older need be kept at hand.
 WINDOW = timedelta(days=14)
 DAY = timedelta(days=1)
+HOUR = timedelta(hours=1)
+# The week ahead is looked at whole even where a forecast has ended or none has come for days.
+AHEAD = HORIZON_H * HOUR
 MOMENT = timedelta(microseconds=1)
 AT_HAND = (*FOLDED, RoundAnswered, RainAtPots, WeatherHours, Forecast, Retracted)
 
@@ -95,12 +99,14 @@ def brought_up(
             journal.drop_checkpoints(changed_from - MOMENT)
         settled = None
     stand = standing(list(facts))
-    weather = known_weather(stand, int(now.timestamp()))
+    weather = known_weather(stand, int((now + AHEAD).timestamp()))
     if not len(weather):
         return Grounds(position, facts, settled), Present(None, None)
-    if settled is None:
-        settled = _from_checkpoint(journal, stand, now, position)
     leave = _leaver(journal, position) if keeps else _nobody
+    if settled is None:
+        settled = _from_checkpoint(journal, facts, stand, now, position)
+    if settled is None and _begun(stand) <= now - WINDOW:
+        settled = _from_the_first_fact(journal, now, members, leave)
     settled = _settled(settled, stand, weather, now, members, leave)
     present = fold(settled, stand, weather, now, members)
     return Grounds(position, facts, settled), Present(present, weather)
@@ -130,22 +136,28 @@ def _changed_from(fresh: Sequence[Fact], facts: Sequence[Fact]) -> datetime | No
     rounds = {
         fact.body.round_key: fact.valid_at for fact in facts if isinstance(fact.body, RoundTold)
     }
+    reports = [fact.valid_at for fact in facts if isinstance(fact.body, RainAtPots)]
     moments = []
     for fact in fresh:
-        moments += _touched(fact, rounds)
+        moments += _touched(fact, rounds, reports)
         if fact.supersedes in by_id:
-            moments += _touched(by_id[fact.supersedes], rounds)
+            moments += _touched(by_id[fact.supersedes], rounds, reports)
     return min(moments, default=None)
 
 
-def _touched(fact: Fact, rounds: Mapping[str, datetime]) -> list[datetime]:
+def _touched(
+    fact: Fact, rounds: Mapping[str, datetime], reports: Sequence[datetime]
+) -> list[datetime]:
     """Return the moments from which a fact changes the belief."""
     match fact.body:
         case Forecast():
             return []  # the settled belief rests on no forecast
-        case WeatherHours():
-            # Valid from the start of its first hour: what was believed at that moment stays.
-            return [fact.valid_at + MOMENT]
+        case WeatherHours(hours=hours):
+            # Valid from the start of its first hour: what was believed at that moment stays. But
+            # where rain was reported, the hours of the day before share in it, told late or not.
+            last = fact.valid_at + len(hours) * HOUR
+            days = [at - DAY for at in reports if fact.valid_at < at + HOUR and last > at - DAY]
+            return [fact.valid_at + MOMENT, *days]
         case RainAtPots():
             return [fact.valid_at - DAY]
         case Given(round_key=str() as key) | TillRan(round_key=str() as key):
@@ -158,13 +170,45 @@ def _touched(fact: Fact, rounds: Mapping[str, datetime]) -> list[datetime]:
 
 
 def _from_checkpoint(
-    journal: Journal, stand: Sequence[Fact], now: datetime, position: int
+    journal: Journal, facts: Sequence[Fact], stand: Sequence[Fact], now: datetime, position: int
 ) -> Standing | None:
-    checkpoint = journal.checkpoint(now, position)
-    if checkpoint is None:
-        return None
-    garden = _garden_at(stand, checkpoint.valid_at)
-    return unpacked(checkpoint, garden) if garden else None
+    """Return the newest belief kept that no later fact has changed.
+
+    A late fact drops the checkpoints that it changes; a crash may have come between.
+    """
+    before = now
+    while (checkpoint := journal.checkpoint(before, position)) is not None:
+        unseen = [
+            fact for fact in journal.since(checkpoint.position) if isinstance(fact.body, AT_HAND)
+        ]
+        changed_from = _changed_from(unseen, facts)
+        before = checkpoint.valid_at - MOMENT
+        if changed_from is not None and changed_from <= checkpoint.valid_at:
+            before = changed_from - MOMENT
+            continue
+        garden = _garden_at(stand, checkpoint.valid_at)
+        found = unpacked(checkpoint, garden) if garden else None
+        if found is not None:
+            return found
+    return None
+
+
+def _from_the_first_fact(
+    journal: Journal, now: datetime, members: int, leave: Callable[[Belief], None]
+) -> Standing | None:
+    """Fold all that the journal holds: where no checkpoint is left, what is at hand is too little.
+
+    It gives the same bits, only later.
+    """
+    stand = standing(journal.facts(AT_HAND))
+    weather = known_weather(stand, int(now.timestamp()))
+    return _settled(None, stand, weather, now, members, leave)
+
+
+def _begun(stand: Sequence[Fact]) -> datetime:
+    """Return when the first garden at hand was met; the last of all moments if there is none."""
+    met = [fact.valid_at for fact in stand if isinstance(fact.body, GardenVersion)]
+    return min(met, default=datetime.max.replace(tzinfo=UTC))
 
 
 def _garden_at(stand: Sequence[Fact], at: datetime) -> Garden | None:
@@ -187,9 +231,11 @@ def _settled(
     told_s = told_until_s(stand)
     if told_s is None:
         return start
-    until = min(datetime.fromtimestamp(told_s, UTC), now)
+    # At a whole hour even if the clock was set back: a step cut in two has other bits.
+    until = datetime.fromtimestamp(min(told_s, int(now.timestamp()) // HOUR_S * HOUR_S), UTC)
     current = start
-    for midnight in _midnights(current, stand, until):
+    begins = datetime.fromtimestamp(int(weather.end_s[0]) - HOUR_S, UTC)
+    for midnight in _midnights(current, stand, begins, until):
         current = fold(current, stand, weather, midnight, members)
         if current is not None:
             leave(current.belief)
@@ -206,15 +252,13 @@ def _nobody(_: Belief) -> None:
     """Leave nothing."""
 
 
-def _midnights(start: Standing | None, stand: Sequence[Fact], until: datetime) -> list[datetime]:
+def _midnights(
+    start: Standing | None, stand: Sequence[Fact], begins: datetime, until: datetime
+) -> list[datetime]:
     """Return the midnights UTC between the belief (or the first garden) and a moment."""
-    if start is not None:
-        begun = start.belief.at
-    else:
-        versions = [fact.valid_at for fact in stand if isinstance(fact.body, GardenVersion)]
-        if not versions:
-            return []
-        begun = min(versions)
+    begun = max(_begun(stand), begins) if start is None else start.belief.at
+    if begun > until:
+        return []
     midnight = begun.replace(hour=0, minute=0, second=0, microsecond=0) + DAY
     found = []
     while midnight <= until:
