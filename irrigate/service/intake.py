@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
+import numpy as np
+
 from irrigate.errors import AnswerError, GardenFileError, InputError
 from irrigate.garden.answers import Context, Reading, read_answer
 from irrigate.garden.events import (
@@ -28,7 +30,7 @@ from irrigate.garden.events import (
 from irrigate.garden.filling import fill
 from irrigate.garden.hour_grid import LONGEST_GAP_H
 from irrigate.garden.identity import identified
-from irrigate.garden.known_weather import told_until_s
+from irrigate.garden.known_weather import DAY_S, told_until_s
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HOUR_S, HourlyWeather, Origin, merged
 from irrigate.ports import Fetched, GardenFile, Item, Journal, Receipt
@@ -51,7 +53,13 @@ class Intake:
 
 # --- answers -------------------------------------------------------------------------------
 def take_answer(item: Item, garden: Garden, journal: Journal, now: datetime) -> Intake:
-    """Turn somebody's words into facts; the words themselves are kept as `Heard`."""
+    """Turn somebody's words into facts; the words themselves are kept as `Heard`.
+
+    An item that comes again, after a crash before it was marked done, was taken already: read
+    anew, beside what has been said since, it might mean something else.
+    """
+    if journal.fact(f"{item.key}/heard") or journal.fact(f"{item.key}/0"):
+        return Intake((), "logged before")
     said_at = item.at or item.received_at
     heard = _fact(f"{item.key}/heard", said_at, now, Heard(item.key, item.text), item)
     if not now - OLDEST <= said_at <= now + NEWEST:
@@ -139,17 +147,23 @@ def take_weather(
     coming = hours.select(hours.end_s > now_s)
     stamp = f"{fetched.source} {now:%Y-%m-%dT%H:%M:%SZ}"
     facts = []
-    if len(past):
-        begun = datetime.fromtimestamp(int(past.end_s[0]) - 3600, UTC)
-        facts.append(
-            Fact(f"weather {stamp}", begun, now, WeatherHours(fetched.source, past),
-                 channel=fetched.source)
-        )  # fmt: skip
+    # A fact for each day, so that as time passes old days go out of sight and younger ones stay.
+    for day in _days(past):
+        begun = datetime.fromtimestamp(int(day.end_s[0]) - HOUR_S, UTC)
+        fact_id = f"weather {stamp} of {begun:%Y-%m-%dT%HZ}"
+        body = WeatherHours(fetched.source, day)
+        facts.append(Fact(fact_id, begun, now, body, channel=fetched.source))
     runs = {fact.body.model_run for fact in at_hand if isinstance(fact.body, Forecast)}
     if len(coming) and fetched.model_run not in runs:
-        body = Forecast(fetched.source, fetched.model_run, coming.marked(Origin.FORECAST))
-        facts.append(Fact(f"forecast {stamp}", now, now, body, channel=fetched.source))
+        run = Forecast(fetched.source, fetched.model_run, coming.marked(Origin.FORECAST))
+        facts.append(Fact(f"forecast {stamp}", now, now, run, channel=fetched.source))
     return Intake(tuple(facts), "; ".join((*fetched.remarks, *remarks)))
+
+
+def _days(hours: HourlyWeather) -> list[HourlyWeather]:
+    """Return the hours of each day (UTC) apart."""
+    day = (hours.end_s - 1) // DAY_S
+    return [hours.select(day == one) for one in np.unique(day)]
 
 
 def _joined(known: HourlyWeather, hours: HourlyWeather) -> HourlyWeather:
