@@ -162,11 +162,16 @@ def decide_between(thought: Thought, journal: Journal) -> Decision | None:
     rounds = journal.facts((RoundTold,), valid_until=now)
     if not rounds or now >= until - notice:
         return None
-    last = rounds[-1]
+    last: Fact | None = rounds[-1]
+    since = rounds[-1].recorded_at
+    silent = rounds_between(garden, rounds[-1].valid_at, now)
+    if silent:
+        # A round has passed since without a message: what the last one spoke of is past, too.
+        last, since = None, silent[-1] - notice
     recent = [
         fact.body.action
-        for fact in journal.facts((Decided,), valid_after=last.recorded_at - LATE)
-        if isinstance(fact.body, Decided) and fact.recorded_at >= last.recorded_at
+        for fact in journal.facts((Decided,), valid_after=since - LATE)
+        if isinstance(fact.body, Decided) and fact.recorded_at >= since
     ]
     lines = lines_for(thought, now, until)
     action = warning(garden, lines, thought.as_is, now, until, _known(last, recent))
@@ -183,10 +188,10 @@ def decide_between(thought: Thought, journal: Journal) -> Decision | None:
     return _told(tell, thought)
 
 
-def _known(last: Fact, recent: Sequence[Action]) -> frozenset[str]:
+def _known(last: Fact | None, recent: Sequence[Action]) -> frozenset[str]:
     """Return the pots of which the last round's message or a warning since has spoken."""
     known: set[str] = set()
-    if isinstance(last.body, RoundTold):
+    if last is not None and isinstance(last.body, RoundTold):
         known |= {*last.body.water_l, *last.body.feel_l}
     for action in recent:
         if isinstance(action, Tell) and action.occasion == "warning":
