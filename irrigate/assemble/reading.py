@@ -12,17 +12,13 @@ from pathlib import Path
 from irrigate.assemble.live import weather_source
 from irrigate.errors import InputError
 from irrigate.garden.events import Fact, Forecast, GardenVersion, WeatherHours, standing
-from irrigate.garden.known_weather import stood_in
-from irrigate.garden.outlook import HORIZON_H
-from irrigate.garden.pots import Garden
-from irrigate.garden.weather import HOUR_S
 from irrigate.outside.clock import SystemClock
 from irrigate.outside.journal.memory import MemoryJournal
 from irrigate.outside.journal.sqlite import SqliteJournal
 from irrigate.outside.weather.open_meteo import ATTRIBUTION, OpenMeteo
 from irrigate.ports import Clock, Journal
 from irrigate.service.as_known import AsKnown, present_at
-from irrigate.service.beliefs import Present, first_grounds
+from irrigate.service.beliefs import first_grounds
 from irrigate.service.intake import take_garden, take_weather
 from irrigate.service.thinking import Thought, think
 from irrigate.settings.garden_file import YamlGardenFile, read_settings
@@ -121,9 +117,8 @@ def _looked(view: Journal, now: datetime, members: int) -> tuple[Thought, SkyNew
     present = present_at(view, now, members)
     if present.standing is None or present.weather is None:
         return None
-    weather = stood_in(present.weather, int(now.timestamp()) + HORIZON_H * HOUR_S)
     sky = _sky_news(standing(list(first_grounds(view, now).facts)))
-    return think(present.standing, weather), sky
+    return think(present.standing, present.weather), sky
 
 
 def _sky_news(facts: Sequence[Fact]) -> SkyNews:
@@ -159,18 +154,18 @@ def _waiting(spool: Path) -> int:
 
 
 def _garden_changed(path: Path, view: Journal) -> tuple[str, ...]:
-    """Say so where the garden file is another one than the service last took up."""
+    """Say so where the garden file was changed after the service last took it up."""
     versions = view.facts((GardenVersion,))
     taken = versions[-1].body if versions else None
     try:
-        digest = sha256(path.read_bytes()).hexdigest()
+        changed_s, digest = path.stat().st_mtime, sha256(path.read_bytes()).hexdigest()
     except OSError:
         return ()
     if not isinstance(taken, GardenVersion) or taken.digest == digest:
         return ()
-    return (
-        f"{path} differs from the garden that the service has taken up; shown is the service's.",
-    )
+    if changed_s <= versions[-1].recorded_at.timestamp():
+        return ()
+    return (f"{path} was changed, and the service has not taken it up yet.",)
 
 
 def _first_look(
@@ -189,19 +184,3 @@ def _first_look(
         raise InputError(f"the weather from {fetched.source} has no hour around now")
     remarks = (taken.reply,) if taken.reply else ()
     return Look(*found, True, 0, remarks)
-
-
-def garden_at(journal: Journal, moment: datetime) -> Garden:
-    """Return the garden as the service knew it at a moment; the first one if none was yet."""
-    versions = journal.facts((GardenVersion,), valid_until=moment) or journal.facts(
-        (GardenVersion,)
-    )
-    body = versions[-1].body if versions else None
-    if not isinstance(body, GardenVersion):
-        raise InputError("the record holds no garden yet: start the service (irrigate run)")
-    return body.garden
-
-
-def present_now(journal: Journal, now: datetime, members: int) -> Present:
-    """Return what is believed at a moment, by all that is known now."""
-    return present_at(AsKnown(journal, journal.position()), now, members)

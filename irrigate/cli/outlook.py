@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import textwrap
 from pathlib import Path
 
 import click
@@ -32,7 +33,7 @@ def command(
     from irrigate.cli.outlook_json import as_plain
     from irrigate.cli.outlook_text import header, one_pot
     from irrigate.cli.pot_argument import named_pots
-    from irrigate.cli.week_ahead import week_ahead
+    from irrigate.cli.week_ahead import WIDTH, week_ahead
 
     found = look(garden, state.path, system_clock().now(), members, os.environ)
     wanted = named_pots(found.thought.standing.garden, pots)
@@ -41,7 +42,8 @@ def command(
             json.dumps(as_plain(found, wanted), ensure_ascii=False, allow_nan=False, indent=1)
         )
         return
-    click.echo("\n".join(header(found)))
+    for line in header(found):
+        click.echo(textwrap.fill(line, WIDTH))
     if not wanted:
         click.echo(f"\n{week_ahead(found.thought)}")
     for pot in wanted:

@@ -109,18 +109,15 @@ def one_pot(thought: Thought, pot: Pot) -> str:
         for day in days
     ]
     headings = ("until", "ET0", "plant asks", "then left", "between", "and", "thirsty by then?")
-    return "\n".join(
-        (
-            f"{called(pot)}, {pot.place}",
-            f"Left: probably {units.in_percent(float(shares[1]))}, between"
-            f" {units.in_percent(float(shares[0]))} and {units.in_percent(float(shares[2]))};"
-            f" missing {units.say_volume(lacking, us_units=us_units)}.",
-            f"Thirsty by {said_ahead(garden, following, now, exact=True)}, the next round:"
-            f" {chance_words(chance)}. {when(thought, row)}",
-            table(headings, rows, width=WIDTH),
-            "ET0: what grass would use at this place since the line above, as a depth of water.",
-        )
-    )
+    low, middle, high = (units.in_percent(float(share)) for share in shares)
+    by = said_ahead(garden, following, now, exact=True)
+    missing = units.say_volume(lacking, us_units=us_units)
+    lines = [f"{called(pot)}, {pot.place}"]
+    lines.append(f"Left: probably {middle}, between {low} and {high}; missing {missing}.")
+    lines.append(f"Thirsty by {by}, the next round: {chance_words(chance)}. {when(thought, row)}")
+    lines.append(table(headings, rows, width=WIDTH))
+    lines.append("ET0: what grass would use here since the line above, as a depth of water.")
+    return "\n".join(lines)
 
 
 def _by_likeliness(quantiles: tuple[float, float, float]) -> tuple[float, float, float]:

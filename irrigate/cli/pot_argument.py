@@ -30,7 +30,7 @@ def _named(garden: Garden, word: str) -> Pot:
             f"{len(same)} pots are called {word}: say which, {_listed([p.label for p in same])}"
         )
     labels = [pot.label for pot in garden.pots]
-    near = get_close_matches(word.strip(), labels, n=3)
+    near = get_close_matches(word.strip(), labels, n=3, cutoff=0.5)
     hint = f"did you mean {' or '.join(near)}?" if near else f"there are {_listed(labels)}"
     raise InputError(f"there is no pot {word}; {hint}")
 

@@ -7,17 +7,15 @@ old decision is worked out again from what was known when it was made.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 
-from irrigate.errors import JournalError
-from irrigate.garden.events import Decided, Fact, standing
-from irrigate.garden.fold import fold
-from irrigate.garden.known_weather import known_weather
+from irrigate.errors import InputError, JournalError
+from irrigate.garden.events import Decided, Fact, GardenVersion
+from irrigate.garden.pots import Garden
 from irrigate.ports import Checkpoint, Journal
-from irrigate.service.beliefs import AT_HAND, Present, brought_up, first_grounds
+from irrigate.service.beliefs import Present, brought_up, first_grounds
 
-MOMENT = timedelta(microseconds=1)
 # How far back the search for one fact looks at first, in facts.
 FIRST_REACH = 256
 
@@ -122,17 +120,21 @@ def present_at(view: Journal, at: datetime, members: int) -> Present:
     at : the moment (UTC).
     members : size of the ensemble, where no checkpoint says it.
     """
-    try:
-        return brought_up(first_grounds(view, at), view, at, members, keeps=False)[1]
-    except ValueError:
-        # No checkpoint is left from that time, and what is at hand does not reach back to the
-        # first garden: so from the first fact on, which gives the same bits, only later.
-        stand = standing(view.facts(AT_HAND))
-        weather = known_weather(stand, int(at.timestamp()))
-        return Present(fold(None, stand, weather, at, members), weather)
+    return brought_up(first_grounds(view, at), view, at, members, keeps=False)[1]
 
 
 def present_of_decision(journal: Journal, decided: Fact, members: int) -> Present:
     """Return the belief and the weather that a decision rested on."""
     view = AsKnown(journal, position_before(journal, decided.id))
     return present_at(view, decided.valid_at, members)
+
+
+def garden_at(journal: Journal, moment: datetime) -> Garden:
+    """Return the garden as the service knew it at a moment; the first one if none was yet."""
+    versions = journal.facts((GardenVersion,), valid_until=moment) or journal.facts(
+        (GardenVersion,)
+    )
+    body = versions[-1].body if versions else None
+    if not isinstance(body, GardenVersion):
+        raise InputError("the record holds no garden yet: start the service (irrigate run)")
+    return body.garden
