@@ -18,6 +18,8 @@ TRACE = "IRRIGATE_TRACE"
 COMMANDS = {
     "run": "irrigate.cli.run",
     "log": "irrigate.cli.log",
+    "outlook": "irrigate.cli.outlook",
+    "explain": "irrigate.cli.explain",
     "demo": "irrigate.cli.demo",
     "check": "irrigate.cli.check",
     "et0": "irrigate.cli.et0",
