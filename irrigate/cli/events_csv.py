@@ -88,7 +88,7 @@ class _Reading:
     faults: list[TableError]
     events: list[Event] = field(default_factory=list)
     left_out: int = 0
-    lines: dict[tuple[datetime, str | None, str], int] = field(default_factory=dict)
+    lines: dict[tuple[datetime, str | None, type], int] = field(default_factory=dict)
 
     def tried(self, line: int, column: str, read: Callable[[], Said]) -> Said | None:
         """Return what a cell says; None, and its fault noted, if it says nothing good."""
@@ -155,8 +155,7 @@ def _read_row(reading: _Reading, line: int, cells: dict[str, str]) -> None:
     if left_out:
         reading.left_out += 1
         return
-    labels = [label for label, _ in events]
-    if reading.tried(line, "time", lambda: _noted(reading, line, at, labels, kind)):
+    if reading.tried(line, "time", lambda: _noted(reading, line, at, events)):
         reading.events += [Event(at, label, body) for label, body in events]
 
 
@@ -170,9 +169,11 @@ def _events(reading: _Reading, line: int, pot: str, kind: str, said: str) -> lis
     pots = reading.tried(line, "pot", lambda: _pots(pot, garden))
     if pots is None:
         return None
-    return reading.tried(
-        line, "value", lambda: [(one.label, OF_POT[kind](said, one, garden)) for one in pots]
-    )
+
+    def of_each() -> list[OfRow]:
+        return [(one.label, OF_POT[kind](said, one, garden)) for one in pots]
+
+    return reading.tried(line, "value", of_each)
 
 
 def _nobody(cell: str) -> bool:
@@ -204,16 +205,14 @@ def _hint(label: str, garden: Garden) -> str:
     return f"did you mean {near[0]}?" if near else f"there are {', '.join(labels)}"
 
 
-def _noted(
-    reading: _Reading, line: int, at: datetime, labels: Sequence[str | None], kind: str
-) -> bool:
-    """Note that a row spoke of these pots; a `ValueError` if one before it had said the same."""
-    for label in labels:
-        first = reading.lines.setdefault((at, label, kind), line)
+def _noted(reading: _Reading, line: int, at: datetime, events: Sequence[OfRow]) -> bool:
+    """Note what a row speaks of; a `ValueError` if one before it spoke of the same."""
+    for label, body in events:
+        first = reading.lines.setdefault((at, label, type(body)), line)
         if first != line:
-            whom = "rain" if label is None else f"{kind} of pot {label}"
+            whom = "of the rain" if label is None else f"of pot {label}"
             raise ValueError(
-                f"{whom} at this moment stands on line {first} already; put both in one row, or"
-                " give one of them another minute"
+                f"line {first} says the same kind of thing {whom} at this moment; put both in one"
+                " row, or give one of them another minute"
             )
     return True

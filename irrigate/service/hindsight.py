@@ -48,12 +48,14 @@ class Lived:
     standing : garden and belief at its end.
     moved_l : what moved in it, mean of the members, by `LEDGER` [6, pot].
     et0_mm : reference evapotranspiration at each pot's place [pot].
+    filled : which of its weather was put in by a procedure, bits of `Filled`.
     """
 
     at: datetime
     standing: Standing
     moved_l: Floats
     et0_mm: Floats
+    filled: int
 
     @property
     def mean_l(self) -> Floats:
@@ -91,13 +93,14 @@ def lived_hours(journal: Journal, start: datetime, end: datetime, members: int) 
     current = fold(None, _between(facts, None, start), weather, start, members)
     if current is None:
         raise ValueError("there was no garden yet at the start")
-    et0 = _EtByHour(current.garden, weather)
-    yield Lived(start, current, np.zeros((len(LEDGER), len(current.garden.pots))), et0.at(start))
+    sky = _Sky(current.garden, weather)
+    nothing = np.zeros((len(LEDGER), len(current.garden.pots)))
+    yield Lived(start, current, nothing, *sky.at(start))
     while start < end:
         facts_due = _between(facts, start, start + HOUR)
         start += HOUR
         current, moved = _through(current, facts_due, weather, start)
-        yield Lived(start, current, moved, et0.at(start))
+        yield Lived(start, current, moved, *sky.at(start))
 
 
 def imbalance_l(total_l: Floats, change_l: Floats) -> Floats:
@@ -147,17 +150,20 @@ def _through(
     return ended, moved + moved_l(ended.belief) - moved_l(counted.belief)
 
 
-class _EtByHour:
-    """Reference evapotranspiration of the hour that ends at a moment, by pot."""
+class _Sky:
+    """What the weather was in the hour that ends at a moment."""
 
     def __init__(self, garden: Garden, weather: HourlyWeather) -> None:
         names = [place.name for place in garden.places]
         self._rows = [names.index(pot.place) for pot in garden.pots]
         self._et0_mm = place_weather(garden, weather).et0_mm[:, 0, :]
+        self._filled = weather.filled
         self._hour = {int(end): index for index, end in enumerate(weather.end_s)}
 
-    def at(self, end: datetime) -> Floats:
+    def at(self, end: datetime) -> tuple[Floats, int]:
+        """Return reference ET by pot, and the bits of what was put in."""
         hour = self._hour.get(int(end.timestamp()))
         if hour is None:
-            return np.full(len(self._rows), np.nan)
-        return np.asarray(self._et0_mm[self._rows, hour], dtype=np.float64)
+            return np.full(len(self._rows), np.nan), 0
+        et0 = np.asarray(self._et0_mm[self._rows, hour], dtype=np.float64)
+        return et0, int(self._filled[hour])
