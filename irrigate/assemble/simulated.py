@@ -8,10 +8,12 @@ from datetime import UTC, datetime, timedelta
 from importlib.resources import as_file, files
 from pathlib import Path
 
+import numpy as np
+
 from irrigate.garden.actions import Action
 from irrigate.garden.filling import fill
 from irrigate.garden.pots import Garden, Person
-from irrigate.garden.weather import HourlyWeather, empty_weather
+from irrigate.garden.weather import HourlyWeather, Origin, empty_weather
 from irrigate.outside.channels.direct import DirectOutbox
 from irrigate.outside.gardener import Habits, SimulatedGardener
 from irrigate.outside.inbox.memory import MemoryInbox
@@ -20,7 +22,7 @@ from irrigate.outside.weather.csv_file import CsvWeather
 from irrigate.outside.weather.memory import ForecastError, TableWeather
 from irrigate.planning.policies import fixed_daily
 from irrigate.planning.truth import Tally, true_garden
-from irrigate.ports import GardenText, Message
+from irrigate.ports import Fetched, GardenText, Message
 from irrigate.service.cycle import Memory, Ports, run_once
 from irrigate.service.thinking import Thought
 from irrigate.settings.garden_file import YamlGardenFile
@@ -29,6 +31,8 @@ from irrigate.settings.garden_file import YamlGardenFile
 DEMO_START = datetime(2026, 7, 11, 23, 30, tzinfo=UTC)
 DEMO_DAYS = 7
 DEMO_FORGOTTEN = datetime(2026, 7, 15, 1, 30, tzinfo=UTC)
+DEMO_DULL = (datetime(2026, 7, 12, 12, tzinfo=UTC), datetime(2026, 7, 13, 4, tzinfo=UTC))
+DEMO_SEEN = datetime(2026, 7, 12, 17, tzinfo=UTC)
 DEMO_STEP = timedelta(minutes=10)
 
 
@@ -58,6 +62,39 @@ class _Described:
             Person(one.name, ("gardener",), one.can_act) for one in self._text.garden.people
         )
         return replace(self._text, garden=replace(self._text.garden, people=people))
+
+
+class _Surprise:
+    """Weather whose forecast for one day is wrong until that day's late morning.
+
+    It was to be dull and calm, and turned out clear, hot and windy: what a message between
+    rounds is for.
+    """
+
+    def __init__(
+        self, truth: HourlyWeather, day: tuple[datetime, datetime], until: datetime
+    ) -> None:
+        self._table = TableWeather(truth, error=ForecastError("demo"), source="invented")
+        self._day = tuple(int(at.timestamp()) for at in day)
+        self._until = until
+
+    def latest(self, now: datetime) -> Fetched | None:
+        """Return what the table tells, made dull ahead of time."""
+        fetched = self._table.latest(now)
+        if fetched is None or now >= self._until:
+            return fetched
+        hours = fetched.hours
+        dull = (hours.end_s > self._day[0]) & (hours.end_s <= self._day[1])
+        dull &= hours.origin == Origin.FORECAST
+        return replace(
+            fetched,
+            hours=replace(
+                hours,
+                temperature_c=np.where(dull, hours.temperature_c - 6.0, hours.temperature_c),
+                solar_mj_m2=np.where(dull, 0.35 * hours.solar_mj_m2, hours.solar_mj_m2),
+                wind_2m_m_s=np.where(dull, 0.5 * hours.wind_2m_m_s, hours.wind_2m_m_s),
+            ),
+        )
 
 
 class SteppedClock:
@@ -96,7 +133,7 @@ def demonstration(
     ports = Ports(
         journal=MemoryJournal(),
         inbox=inbox,
-        weather=TableWeather(weather, error=ForecastError("demo"), source="invented"),
+        weather=_Surprise(weather, DEMO_DULL, DEMO_SEEN),
         outbox=DirectOutbox([gardener], clock),
         garden_file=described,
     )

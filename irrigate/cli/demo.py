@@ -33,8 +33,10 @@ def command() -> None:
         click.echo(f"│ {message.title}")
         for line in message.body.splitlines():
             indent = "  " if line.startswith(" ") else ""
-            for piece in textwrap.wrap(line, 74, subsequent_indent=indent, drop_whitespace=False):
-                click.echo(f"│ {piece.rstrip()}")
+            for piece in textwrap.wrap(
+                line.strip(), 74, initial_indent=indent, subsequent_indent=2 * indent
+            ):
+                click.echo(f"│ {piece}")
         click.echo("└")
 
     def answered(at: datetime, text: str) -> None:
@@ -70,7 +72,8 @@ def _compared(ours: Tally, daily: Tally, us_units: bool) -> str:
 def _counted(told: Demonstration) -> str:
     tells = [action for action in told.actions if isinstance(action, Tell)]
     warnings = sum(tell.occasion == "warning" for tell in tells)
+    between = "1 warning" if warnings == 1 else f"{warnings} warnings"
     return (
-        f"{len(tells) - warnings} round messages and {warnings} warnings in "
+        f"{len(tells) - warnings} round messages and {between} between rounds in "
         f"{DEMO_DAYS} days; {len(told.walked)} were acted on, {len(told.missed)} missed."
     )

@@ -32,7 +32,10 @@ def told(garden: Garden, tell: Tell) -> tuple[str, str]:
 def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
     water = [line for line in tell.lines if line.verdict == "water"]
     feel = [line for line in tell.lines if line.verdict == "feel"]
-    leave = [line for line in tell.lines if line.verdict == "leave"]
+    # What will not last is named by itself: "leave it" would be the wrong word.
+    leave = [
+        line for line in tell.lines if line.verdict == "leave" and line.chance_even_full <= HOPELESS
+    ]
     at = clock(garden, tell.at)
     if not water and not feel:
         return f"{at}: nothing to water", _nothing_now(garden, tell, leave)
@@ -47,7 +50,8 @@ def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
             "Feel first; water only if dry at the second knuckle\n"
             + "\n".join(_dose_line(garden, line) for line in feel)
         )
-    parts.append(_the_rest(garden, tell, leave, len(tell.lines)))
+    if leave or not _lost(tell):
+        parts.append(_the_rest(garden, tell, leave, len(tell.lines)))
     parts.append(_sky(garden, tell))
     parts.extend(_hopeless(garden, tell))
     parts.append(_how_to_answer(garden, water or feel))
@@ -108,7 +112,7 @@ def _sky(garden: Garden, tell: Tell) -> str:
 
 def _hopeless(garden: Garden, tell: Tell) -> list[str]:
     """Name what will not last until the next round even when full, with what helps now."""
-    lost = [line for line in tell.lines if line.chance_even_full > HOPELESS]
+    lost = _lost(tell)
     if not lost:
         return []
     names = listed([called(garden.pot(line.pot_id)) for line in lost])
@@ -116,6 +120,10 @@ def _hopeless(garden: Garden, tell: Tell) -> list[str]:
     it = "it" if len(lost) == 1 else "them"
     helps = f"Move {it} into shade, or water in between."
     return [f"Will not last until {until} even when full: {names}. {helps}"]
+
+
+def _lost(tell: Tell) -> list[Line]:
+    return [line for line in tell.lines if line.chance_even_full > HOPELESS]
 
 
 def _how_to_answer(garden: Garden, lines: Sequence[Line]) -> str:
