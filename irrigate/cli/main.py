@@ -23,6 +23,7 @@ COMMANDS = {
     "demo": "irrigate.cli.demo",
     "check": "irrigate.cli.check",
     "et0": "irrigate.cli.et0",
+    "replay": "irrigate.cli.replay",
 }
 
 
