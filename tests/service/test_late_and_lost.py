@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import fields
 from datetime import timedelta
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from irrigate.garden.belief import Belief
 from irrigate.garden.events import (
     Fact,
     Given,
@@ -18,15 +16,20 @@ from irrigate.garden.events import (
     Retracted,
     TillRan,
     WeatherHours,
-    standing,
 )
-from irrigate.garden.fold import fold
-from irrigate.garden.known_weather import known_weather
 from irrigate.outside.journal.memory import MemoryJournal
 from irrigate.outside.journal.sqlite import SqliteJournal
 from irrigate.ports import Journal
 from irrigate.service.beliefs import AT_HAND, brought_up, first_grounds
-from tests.service.worlds import FIRST_NOW, World, summer
+from tests.service.worlds import (
+    FIRST_NOW,
+    World,
+    believed,
+    believed_after_restart,
+    believed_from_the_first,
+    same,
+    summer,
+)
 
 HOUR = timedelta(hours=1)
 DAY = timedelta(days=1)
@@ -49,37 +52,6 @@ def journals(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Callabl
     yield make
     for journal in made:
         journal.close()
-
-
-def believed(world: World) -> Belief:
-    """Return the belief of the world's service now, as its memory has it."""
-    _, present = brought_up(world.memory.grounds, world.journal, world.now, 8, keeps=False)
-    assert present.standing is not None
-    return present.standing.belief
-
-
-def believed_after_restart(world: World) -> Belief:
-    """Return the belief as a start would have it."""
-    grounds = first_grounds(world.journal, world.now)
-    _, present = brought_up(grounds, world.journal, world.now, 8, keeps=False)
-    assert present.standing is not None
-    return present.standing.belief
-
-
-def believed_from_the_first(world: World) -> Belief:
-    """Return the belief folded from the first fact of all, without any checkpoint."""
-    facts = standing(world.journal.facts(AT_HAND))
-    known = fold(None, facts, known_weather(facts, int(world.now.timestamp())), world.now, 8)
-    assert known is not None
-    return known.belief
-
-
-def same(one: Belief, other: Belief) -> bool:
-    """Return whether two beliefs are the same to the last bit."""
-    return all(
-        np.array_equal(getattr(one, field.name), getattr(other, field.name))
-        for field in fields(Belief)
-    )
 
 
 def pot_id(world: World, label: str) -> str:

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
+from irrigate.garden.belief import Belief
+from irrigate.garden.events import standing
+from irrigate.garden.fold import fold
+from irrigate.garden.known_weather import known_weather
 from irrigate.garden.weather import HourlyWeather
 from irrigate.outside.channels.direct import DirectOutbox
 from irrigate.outside.channels.memory import MemoryChannel
 from irrigate.outside.inbox.memory import MemoryInbox
 from irrigate.outside.weather.memory import ForecastError, TableWeather
 from irrigate.ports import Fetched, Item, Journal, Message
+from irrigate.service.beliefs import AT_HAND, brought_up, first_grounds
 from irrigate.service.cycle import Memory, Ports, Step, run_once
 from irrigate.settings.garden_file import YamlGardenFile
-from tests.garden.makers import SITE
 from tests.garden.makers import summer as summer_at
 
 # 16:00 in the garden, two and a half hours before the evening's round.
@@ -191,4 +197,33 @@ class World:
         return self.phone.delivered
 
 
-__all__ = ["FIRST_NOW", "GARDEN", "MINUTES", "SITE", "Crash", "Sky", "World", "summer"]
+# --- what is believed ------------------------------------------------------------------------
+def believed(world: World) -> Belief:
+    """Return the belief of the world's service now, as its memory has it."""
+    _, present = brought_up(world.memory.grounds, world.journal, world.now, 8, keeps=False)
+    assert present.standing is not None
+    return present.standing.belief
+
+
+def believed_after_restart(world: World) -> Belief:
+    """Return the belief as a start would have it."""
+    grounds = first_grounds(world.journal, world.now)
+    _, present = brought_up(grounds, world.journal, world.now, 8, keeps=False)
+    assert present.standing is not None
+    return present.standing.belief
+
+
+def believed_from_the_first(world: World) -> Belief:
+    """Return the belief folded from the first fact of all, without any checkpoint."""
+    facts = standing(world.journal.facts(AT_HAND))
+    known = fold(None, facts, known_weather(facts, int(world.now.timestamp())), world.now, 8)
+    assert known is not None
+    return known.belief
+
+
+def same(one: Belief, other: Belief) -> bool:
+    """Return whether two beliefs are the same to the last bit."""
+    return all(
+        np.array_equal(getattr(one, field.name), getattr(other, field.name))
+        for field in fields(Belief)
+    )
