@@ -200,9 +200,11 @@ def _pots(cell: str, garden: Garden) -> list[Pot]:
 
 
 def _hint(label: str, garden: Garden) -> str:
-    labels = [pot.label for pot in garden.pots]
-    near = get_close_matches(label, labels, n=1)
-    return f"did you mean {near[0]}?" if near else f"there are {', '.join(labels)}"
+    labels = {pot.label.casefold(): pot.label for pot in garden.pots}
+    near = get_close_matches(label.casefold(), labels, n=1)
+    if near:
+        return f"did you mean {labels[near[0]]}?"
+    return f"there are {', '.join(labels.values())}"
 
 
 def _noted(reading: _Reading, line: int, at: datetime, events: Sequence[OfRow]) -> bool:
