@@ -48,7 +48,11 @@ def decision_explained(
     if decided.body.text:
         yield ""
         yield "The message"
-        yield textwrap.indent(decided.body.text, "  ")
+        for said in decided.body.text.splitlines():
+            deeper = " " * (len(said) - len(said.lstrip()) + 2)
+            yield textwrap.fill(
+                said.strip(), WIDTH, initial_indent=deeper, subsequent_indent=deeper
+            )
     yield ""
     yield from _worked(present, pot_id, until, line.reasons)
 

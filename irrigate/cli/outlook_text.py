@@ -114,7 +114,8 @@ def one_pot(thought: Thought, pot: Pot) -> str:
     missing = units.say_volume(lacking, us_units=us_units)
     lines = [f"{called(pot)}, {pot.place}"]
     lines.append(f"Left: probably {middle}, between {low} and {high}; missing {missing}.")
-    lines.append(f"Thirsty by {by}, the next round: {chance_words(chance)}. {when(thought, row)}")
+    lines.append(f"Thirsty by {by}, the next round: {chance_words(chance)}.")
+    lines.append(when(thought, row))
     lines.append(table(headings, rows, width=WIDTH))
     lines.append("ET0: what grass would use here since the line above, as a depth of water.")
     return "\n".join(lines)

@@ -98,14 +98,20 @@ def kept_record(
     weather: HourlyWeather,
     *,
     units: str = "metric",
-    answers: Sequence[tuple[datetime, str]] = (),
+    answers: Sequence[tuple[datetime, str, datetime | None]] = (),
     step: timedelta = timedelta(minutes=30),
     source: str = "invented",
+    members: int = MEMBERS,
 ) -> Kept:
-    """Run the service's step from one moment to another, and leave what it keeps in ``folder``."""
+    """Run the service's step from one moment to another, and leave what it keeps in ``folder``.
+
+    A folder that holds a record already is gone on with, as after a restart. ``answers`` are the
+    moment each is handed in, its words, and the moment it is said for (None: then).
+    """
     folder.mkdir(parents=True, exist_ok=True)
     garden = folder / "garden.yaml"
-    garden.write_text(GARDEN.replace("UNITS", units), encoding="utf-8")
+    if not garden.exists():
+        garden.write_text(GARDEN.replace("UNITS", units), encoding="utf-8")
     channel, inbox = MemoryChannel("console"), MemoryInbox()
     clock = _Standing(begins)
     journal = SqliteJournal(folder / "journal.sqlite")
@@ -115,13 +121,13 @@ def kept_record(
         weather=TableWeather(weather, source=source),
         outbox=DirectOutbox([channel], clock),
         garden_file=YamlGardenFile(garden),
-        members=MEMBERS,
+        members=members,
     )
     memory, waiting = Memory(), list(answers)
     while clock.at <= ends:
         while waiting and waiting[0][0] <= clock.at:
-            at, text = waiting.pop(0)
-            inbox.put(Item(f"answer {at.isoformat()}", at, "Odile", "test", text))
+            at, text, said_for = waiting.pop(0)
+            inbox.put(Item(f"answer {at.isoformat()}", at, "Odile", "test", text, said_for))
         memory = run_once(clock.at, memory, ports).memory
         clock.at += step
     journal.close()
