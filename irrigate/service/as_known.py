@@ -131,10 +131,9 @@ def present_of_decision(journal: Journal, decided: Fact, members: int) -> Presen
 
 def garden_at(journal: Journal, moment: datetime) -> Garden:
     """Return the garden as the service knew it at a moment; the first one if none was yet."""
-    versions = journal.facts((GardenVersion,), valid_until=moment) or journal.facts(
-        (GardenVersion,)
-    )
-    body = versions[-1].body if versions else None
+    versions = journal.facts((GardenVersion,))
+    known = [fact for fact in versions if fact.valid_at <= moment] or versions[:1]
+    body = known[-1].body if known else None
     if not isinstance(body, GardenVersion):
         raise InputError("the record holds no garden yet: start the service (irrigate run)")
     return body.garden
