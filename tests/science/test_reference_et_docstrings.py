@@ -14,6 +14,7 @@ MODULES = (
     "reference_et",
     "missing_data",
     "hourly_site",
+    "hour_in_full",
     "daily_site",
     "stretches",
 )
