@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -19,7 +18,6 @@ from irrigate.cli.replay_weather import Told, asked_moment, read_told
 from irrigate.cli.result_folder import check_folder, write_folder
 from irrigate.cli.stamps import zone_named
 from irrigate.outside.weather.memory import ForecastError
-from irrigate.service.replaying import Passed
 from irrigate.settings.garden_file import YamlGardenFile
 
 FORECASTS = {"perfect": None, "typical": ForecastError("replay")}
@@ -92,51 +90,52 @@ def command(
     record = read_events(events, text.garden, local, span)
     for remark in told.remarks:
         click.echo(f"weather: {remark}", err=True)
-    scenario = Scenario(
-        text, told.hours, record.events, told.start, told.end, members, FORECASTS[forecast]
+    lived, hours = _lived(
+        Scenario(
+            text, told.hours, record.events, told.start, told.end, members, FORECASTS[forecast]
+        )
     )
-    with Bar("replaying") as bar:
-        lived = replayed(scenario, lambda step: bar.reached(_share(step, told.start, told.end)))
-        hours = HourTable()
-        for hour in lived.hours():
-            hours.add(hour)
-    counted = _counted(lived)
-    pots, whole = hours.totals(lived.garden)
-    summary = {
-        "irrigate": version("irrigate"),
-        "members": members,
-        "forecast": forecast,
-        "garden": lived.garden.name,
-        "garden_file_sha256": text.digest,
-        **_covered(told),
-        **counted,
-        "events_taken": len(record.events),
-        "event_rows_left_out": record.left_out,
-        "facts": lived.facts,
-        "whole_garden": whole,
-        "pots": pots,
-    }
+    asked = {"members": members, "forecast": forecast, "garden_file_sha256": text.digest}
     write_folder(
         out,
         {
             "hours.csv": hours.csv(),
             "decisions.csv": decisions_csv(lived.actions, lived.garden),
-            "summary.json": summary_json(summary),
+            "summary.json": summary_json(_summary(asked, told, record, lived, hours)),
         },
     )
-    click.echo(_told(told, record, counted, out))
+    click.echo(_said(told, record, lived, out))
 
 
-def _share(step: Passed, start: datetime, end: datetime) -> float:
-    return (step.at - start) / (end - start)
+def _lived(scenario: Scenario) -> tuple[Replayed, HourTable]:
+    """Live through it with a bar, and gather what became of every pot."""
+    length = scenario.end - scenario.start
+    with Bar("replaying") as bar:
+        lived = replayed(scenario, lambda step: bar.reached((step.at - scenario.start) / length))
+        hours = HourTable()
+        for hour in lived.hours():
+            hours.add(hour)
+    return lived, hours
 
 
-def _covered(told: Told) -> dict[str, Any]:
+def _summary(
+    asked: dict[str, Any], told: Told, record: Record, lived: Replayed, hours: HourTable
+) -> dict[str, Any]:
+    pots, whole = hours.totals(lived.garden)
     return {
+        "irrigate": version("irrigate"),
+        "garden": lived.garden.name,
+        **asked,
         "first_time": stamp(told.start),
         "last_time": stamp(told.end),
         "hours_with_weather_put_in": told.filled(),
         "weather_remarks": list(told.remarks),
+        **_counted(lived),
+        "events_taken": len(record.events),
+        "event_rows_left_out": record.left_out,
+        "facts": lived.facts,
+        "whole_garden": whole,
+        "pots": pots,
     }
 
 
@@ -153,8 +152,9 @@ def _counted(lived: Replayed) -> dict[str, int]:
     }
 
 
-def _told(told: Told, record: Record, counted: dict[str, int], out: Path) -> str:
+def _said(told: Told, record: Record, lived: Replayed, out: Path) -> str:
     """Return what was done in a few words."""
+    counted = _counted(lived)
     rows = f" ({record.left_out} rows lie outside)" if record.left_out else ""
     return (
         f"{stamp(told.start)} to {stamp(told.end)}: {len(record.events)} events{rows},"

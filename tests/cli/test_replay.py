@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+import pty
+import subprocess
+import sys
 from datetime import timedelta
 from pathlib import Path
 
@@ -261,6 +266,27 @@ def test_rows_by_the_day_are_refused(tmp_path: Path) -> None:
             " finer\n"
         ),
     )
+
+
+def test_a_terminal_sees_how_far_it_is(lived: Scene) -> None:
+    """A run of more than a second draws a bar on standard error, if that is a terminal."""
+    master, slave = pty.openpty()
+    with subprocess.Popen(
+        [sys.executable, "-m", "irrigate", *lived.arguments(out="seen")],
+        stdout=subprocess.PIPE, stderr=slave,
+    ) as running:  # fmt: skip
+        os.close(slave)
+        seen = b""
+        with contextlib.suppress(OSError):  # the terminal is gone when the command is
+            while piece := os.read(master, 4096):
+                seen += piece
+        os.close(master)
+        assert running.stdout is not None
+        said = running.stdout.read()
+    assert running.returncode == 0
+    assert b"replaying" in seen
+    assert b"replaying" not in said
+    assert said.endswith(f"are in {lived.folder}/seen\n".encode())
 
 
 # --- the folder ----------------------------------------------------------------------------
