@@ -17,7 +17,7 @@ from irrigate.garden.events import Decided, Fact, GardenVersion, RoundTold
 from irrigate.garden.fold import Standing
 from irrigate.garden.outlook import Ahead, Outlook, look_ahead, run
 from irrigate.garden.rounds import is_last_of_day, next_rounds, round_key, rounds_between
-from irrigate.garden.warning import warning
+from irrigate.garden.warning import LIKELY, warning
 from irrigate.garden.weather import HourlyWeather
 from irrigate.garden.working import central_run
 from irrigate.ports import Journal
@@ -173,8 +173,11 @@ def decide_between(thought: Thought, journal: Journal) -> Decision | None:
         for fact in journal.facts((Decided,), valid_after=since - LATE)
         if isinstance(fact.body, Decided) and fact.recorded_at >= since
     ]
+    known = _known(last, recent)
+    if not _any_likely(thought, until, known):
+        return None  # most hours of most days: nothing to work out in full
     lines = lines_for(thought, now, until)
-    action = warning(garden, lines, thought.as_is, now, until, _known(last, recent))
+    action = warning(garden, lines, thought.as_is, now, until, known)
     if action is None or (isinstance(action, Hold) and _held_before(action, recent)):
         return None
     if isinstance(action, Hold):
@@ -186,6 +189,13 @@ def decide_between(thought: Thought, journal: Journal) -> Decision | None:
         rain_mm=_rain_mm(thought.weather, now, until),
     )
     return _told(tell, thought)
+
+
+def _any_likely(thought: Thought, until: datetime, known: frozenset[str]) -> bool:
+    """Return whether any pot not yet spoken of will probably get thirsty before the round."""
+    chance = thought.as_is.chance_before(until)
+    pots = thought.standing.garden.pots
+    return any(chance[row] > LIKELY and pot.id not in known for row, pot in enumerate(pots))
 
 
 def _known(last: Fact | None, recent: Sequence[Action]) -> frozenset[str]:
