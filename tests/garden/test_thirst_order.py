@@ -1,0 +1,176 @@
+"""What makes a pot thirsty sooner and what does not, from full and without rain."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from irrigate.garden.belief import LEDGER
+from irrigate.garden.events import Given
+from irrigate.garden.fold import fold
+from irrigate.garden.outlook import full_store, look_ahead, run
+from irrigate.garden.pots import Garden, Place, Pot
+from irrigate.garden.vessels import RoundBowl, RoundTaper, SquareTaper, Trough, Vessel
+from irrigate.garden.weather import HourlyWeather
+from tests.garden.makers import (
+    HOUR,
+    PLACES,
+    START,
+    a_garden,
+    any_gardens,
+    any_pots,
+    any_weather,
+    fact,
+    filled,
+    standing_of,
+    summer,
+)
+
+MEMBERS = 12
+# Crossings are found in float32, by straight lines within the hour.
+SLACK_S = 120.0
+MAKERS = (RoundTaper.of_volume, SquareTaper.of_volume, Trough.of_volume, RoundBowl.of_volume)
+
+
+def dry(weather: HourlyWeather) -> HourlyWeather:
+    """Return the weather without its rain."""
+    return replace(weather, rain_mm=np.zeros(len(weather)))
+
+
+def thirsty_s(
+    pot: Pot, weather: HourlyWeather, *, surface_dry: bool = False,
+    places: tuple[Place, ...] = PLACES,
+) -> np.ndarray:  # fmt: skip
+    """Return when each member of one pot gets thirsty from full [s after START]."""
+    standing = standing_of(a_garden(pot, places=places), MEMBERS)
+    ahead = look_ahead(standing, weather)
+    store = full_store(ahead, standing.belief.store)
+    if surface_dry:
+        dried = np.broadcast_to(ahead.traits.evaporable_mm, store.water_l.shape)
+        store = replace(store, surface_mm=dried.astype(np.float32))
+    return run(ahead, store, START).thirsty_s[0]
+
+
+def no_later(sooner: np.ndarray, later: np.ndarray) -> bool:
+    """Return whether every member is thirsty no later in the first than in the second."""
+    return bool(np.all(sooner <= later + SLACK_S))
+
+
+@settings(max_examples=30, deadline=None)
+@given(any_pots(), any_weather(), st.floats(1.0, 2.0))
+def test_more_reference_et_is_never_later(pot: Pot, weather: HourlyWeather, more: float) -> None:
+    """With every hour asking more, every member is thirsty no later."""
+    standing = standing_of(a_garden(pot), MEMBERS)
+    ahead = look_ahead(standing, dry(weather))
+    asking = replace(ahead.places, et0_mm=ahead.places.et0_mm * np.float32(more))
+    store = full_store(ahead, standing.belief.store)
+    mild, harsh = (
+        run(one, store, START).thirsty_s[0] for one in (ahead, replace(ahead, places=asking))
+    )
+    assert no_later(harsh, mild)
+
+
+@settings(max_examples=30, deadline=None)
+@given(any_pots(), any_weather(), st.floats(0.0, 0.9), st.floats(0.0, 0.9))
+def test_more_sun_is_never_later(
+    pot: Pot, weather: HourlyWeather, shade: float, other: float
+) -> None:
+    """Under more shade at its place a pot is thirsty no sooner.
+
+    Said of shade at the place: more sun on open ground also means a clearer, colder night.
+    """
+    weather = dry(weather)
+    found = []
+    for less in sorted((shade, other)):
+        places = tuple(replace(one, shade=less) for one in PLACES)
+        found.append(thirsty_s(pot, weather, places=places))
+    assert no_later(found[0], found[1])
+
+
+@settings(max_examples=40, deadline=None)
+@given(any_pots(), st.sampled_from(MAKERS), st.floats(1.0, 40.0), st.floats(1.0, 3.0),
+       any_weather(), st.booleans())  # fmt: skip
+def test_a_larger_pot_of_its_shape_is_never_earlier(
+    pot: Pot, make: Callable[[float], Vessel], litres: float, times: float, weather: HourlyWeather,
+    surface_dry: bool,
+) -> None:  # fmt: skip
+    """A larger pot of the same shape never dries a plant of the same size sooner.
+
+    Precondition: its surface is dry, or the plant covers the top of either pot. A larger pot also
+    has a wider top to lose water from; under a sprig in sandy soil it can lose more than it holds
+    more, and be thirsty half an hour sooner.
+    """
+    small, large = (replace(pot, vessel=make(size)) for size in (litres, litres * times))
+    if not surface_dry:
+        across = 2.0 * float(np.sqrt(large.vessel.surface_area_m2 / np.pi))
+        width = max(pot.canopy_width_m, across)
+        small, large = (replace(one, canopy_width_m=width) for one in (small, large))
+    sooner, later = (
+        thirsty_s(one, dry(weather), surface_dry=surface_dry) for one in (small, large)
+    )
+    assert no_later(sooner, later)
+
+
+@settings(max_examples=40, deadline=None)
+@given(any_pots(), st.floats(1.0, 2.0), st.floats(1.0, 2.0), any_weather())
+def test_more_canopy_is_never_later_once_the_surface_is_dry(
+    pot: Pot, wider: float, taller: float, weather: HourlyWeather
+) -> None:
+    """A larger plant is thirsty no later.
+
+    Precondition: the surface is dry. While it is wet, a canopy that grows over it shades it, and a
+    small plant's shade can save the pot more than its leaves use.
+    """
+    grown = replace(
+        pot,
+        canopy_width_m=pot.canopy_width_m * wider,
+        canopy_height_m=pot.canopy_height_m * taller,
+    )
+    weather = dry(weather)
+    larger = thirsty_s(grown, weather, surface_dry=True)
+    assert no_later(larger, thirsty_s(pot, weather, surface_dry=True))
+
+
+def used_l(garden: Garden, weather: HourlyWeather, cuts: list[datetime]) -> np.ndarray:
+    """Return what each pot used in a day [pot, member], the hours cut at these moments."""
+    nothing = [fact(Given("nobody's pot", 0.0), at) for at in cuts]
+    standing = fold(filled(standing_of(garden, 4)), nothing, weather, START + 23 * HOUR, 4)
+    assert standing is not None
+    ledger = standing.belief.ledger_l
+    used: np.ndarray = ledger[LEDGER.index("transpired_l")] + ledger[LEDGER.index("evaporated_l")]
+    return used
+
+
+@settings(max_examples=25, deadline=None)
+@given(any_gardens(), any_weather())
+def test_halving_the_step_changes_a_day_by_less_than_a_percent(
+    garden: Garden, weather: HourlyWeather
+) -> None:
+    """Half-hour steps come to the same use of a day to 1 %, from full and without rain."""
+    weather = dry(weather)
+    halves = [START + number * HOUR + timedelta(minutes=30) for number in range(23)]
+    whole, cut = used_l(garden, weather, []), used_l(garden, weather, halves)
+    assert np.all(np.abs(cut - whole) <= 0.01 * whole + 1e-9)
+
+
+def test_a_watering_in_two_without_a_pause() -> None:
+    """Two waterings at one moment come to what one of both comes to."""
+    at = START + 5 * HOUR
+    garden = a_garden()
+    beliefs = []
+    for parts in ([3.0], [1.2, 1.8]):
+        facts = [
+            fact(Given("p-1", litres, spread=0.0), at, name=f"g{number}")
+            for number, litres in enumerate(parts)
+        ]
+        standing = fold(standing_of(garden, 8), facts, summer(), START + 9 * HOUR, 8)
+        assert standing is not None
+        beliefs.append(standing.belief)
+    assert beliefs[0].water_l == pytest.approx(beliefs[1].water_l, rel=1e-12)
+    assert beliefs[0].surface_mm == pytest.approx(beliefs[1].surface_mm, rel=1e-9, abs=1e-9)
