@@ -8,7 +8,6 @@ from difflib import get_close_matches
 from typing import get_args
 
 from irrigate import units
-from irrigate.garden.answers import FEELS, MASS_SPREAD
 from irrigate.garden.events import (
     CanopyMeasured,
     Finger,
@@ -21,6 +20,7 @@ from irrigate.garden.events import (
     Weighed,
     Wilting,
 )
+from irrigate.garden.pot_answers import FEELS, VOLUME_SPREAD
 from irrigate.garden.pots import Garden, Pot
 from irrigate.service.replaying import OfPot
 
@@ -53,7 +53,7 @@ def _given(said: str, pot: Pot, garden: Garden) -> Given:
         raise ValueError("say how much was given: a volume such as 2 L")
     volume_l = _volume_l(said, pot, garden)
     how = next((word for word in ("hose", "can") if word in said.lower()), "measured")
-    return Given("", volume_l, how, MASS_SPREAD[how])
+    return Given("", volume_l, how, VOLUME_SPREAD[how])
 
 
 def _till_ran(said: str, pot: Pot, garden: Garden) -> TillRan:

@@ -3,7 +3,9 @@
     all | all but 7 12 | only 3 5 | none | stopped after 9
     3 2 L | 3 5 1 can | 3 20 s hose | 3 till it ran | 3 till it ran twice | 3 till it ran 2 L
     7 still wet | 7 moist | 9 dry | 9 wilting | 9 weighs 12 kg
+    7 fed | 7 cut back | 7 now 60 x 80 cm | 7 replanted with basil | 7 moved to porch | …
     rain none | rain some | rain ran through | rain 12 mm
+    hose 10 L in 40 s
     at 7:10          (for everything in the same line)
     undo             (takes back the last thing the same person said)
 
@@ -14,57 +16,28 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from datetime import time as time_of_day
-from difflib import get_close_matches
 from zoneinfo import ZoneInfo
 
 from irrigate import units
 from irrigate.errors import AnswerError
+from irrigate.garden.answer_context import ROUND_REACH, Change, Context, Reading, Told
 from irrigate.garden.events import (
     Body,
-    Finger,
     Given,
     Outcome,
     RainAtPots,
     RoundAnswered,
     RoundTold,
     TillRan,
-    Weighed,
-    Wilting,
 )
+from irrigate.garden.pot_answers import named_pots, read_pots
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.rounds import at_local, local_day
+from irrigate.garden.tending import hose_measured, tended
 
-# An answer is about the last round's message if it comes within this time of the round.
-ROUND_REACH = timedelta(hours=14)
-FEELS = {"still wet": "wet", "wet": "wet", "moist": "moist", "damp": "moist", "dry": "dry"}
-MASS_SPREAD = {"can": 0.15, "hose": 0.2, "measured": 0.05}
-
-
-@dataclass(frozen=True, slots=True)
-class Context:
-    """What an answer is read against.
-
-    Parameters
-    ----------
-    garden : labels, units, zone.
-    told : the last round's message, and the moment of the round (UTC); None before the first.
-    now : when the words were said or came in (UTC).
-    """
-
-    garden: Garden
-    told: tuple[RoundTold, datetime] | None
-    now: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """What was understood: bodies with the moment each is valid at, or an undo."""
-
-    said: tuple[tuple[datetime, Body], ...]
-    undo: bool = False
+__all__ = ["ROUND_REACH", "Change", "Context", "Reading", "read_answer"]
 
 
 def read_answer(text: str, context: Context) -> Reading:
@@ -89,7 +62,7 @@ def read_answer(text: str, context: Context) -> Reading:
     if [statement.lower() for statement in statements] == ["undo"]:
         return Reading((), undo=True)
     at = None
-    said: list[tuple[datetime | None, Body]] = []
+    said: list[Told] = []
     for statement in statements:
         moment = _moment(statement, context)
         if moment is not None:
@@ -101,7 +74,11 @@ def read_answer(text: str, context: Context) -> Reading:
             raise AnswerError(_with_the_rest(str(wrong), statement, statements)) from None
     if not said:
         raise AnswerError(f"{text!r} says when, but not what")
-    return Reading(tuple((at or own or context.now, body) for own, body in said))
+    timed = [(at or own or context.now, one) for own, one in said]
+    return Reading(
+        said=tuple((when, one) for when, one in timed if not isinstance(one, Change)),
+        changes=tuple((when, one) for when, one in timed if isinstance(one, Change)),
+    )
 
 
 def _statements(text: str) -> list[str]:
@@ -146,20 +123,24 @@ def _moment(statement: str, context: Context) -> datetime | None:
     return moment
 
 
-def _read(statement: str, context: Context) -> list[tuple[datetime | None, Body]]:
+def _read(statement: str, context: Context) -> list[Told]:
     words = statement.split()
     first = words[0].lower()
+    if first == "hose":
+        return [(None, hose_measured(" ".join(words[1:])))]
+    if first == "all" and len(words) > 1:
+        done = [tended(pot, " ".join(words[1:])) for pot in context.garden.pots]
+        if all(one is not None for one in done):
+            return [(None, one) for one in done if one is not None]
     if first in {"all", "none", "only", "stopped"}:
         return _read_round(statement.lower(), words, context)
     if first == "rain":
         return [(None, _read_rain(" ".join(words[1:])))]
-    return _read_pots(words, context)
+    return read_pots(words, context)
 
 
 # --- a round as a whole --------------------------------------------------------------------
-def _read_round(
-    statement: str, words: list[str], context: Context
-) -> list[tuple[datetime | None, Body]]:
+def _read_round(statement: str, words: list[str], context: Context) -> list[Told]:
     if context.told is None or context.now - context.told[1] > ROUND_REACH:
         raise AnswerError(
             "there was no round lately that this could be about; name the pots: 7 2 L"
@@ -193,13 +174,13 @@ def _outcome(
     if statement == "none":
         return "none", []
     if statement.startswith("all but "):
-        left = _pots(words[2:], garden)
+        left = named_pots(words[2:], garden)
         return "all but", [pot for pot in asked if pot not in left]
     if statement.startswith("only "):
-        named = _pots(words[1:], garden)
+        named = named_pots(words[1:], garden)
         return "only", [pot for pot in asked if pot in named]
     if statement.startswith("stopped after "):
-        last = _pots(words[2:], garden)
+        last = named_pots(words[2:], garden)
         if len(last) != 1:
             raise AnswerError("say after which one pot you stopped: stopped after 9")
         return "stopped after", [pot for pot in asked if pot.walk <= last[0].walk]
@@ -218,104 +199,3 @@ def _read_rain(rest: str) -> Body:
     if depth_mm > 500.0:
         raise AnswerError(f"{rest} of rain at once cannot be; more than 500 mm is not taken")
     return RainAtPots(depth_mm=round(depth_mm, 1))
-
-
-# --- single pots ---------------------------------------------------------------------------
-def _read_pots(words: list[str], context: Context) -> list[tuple[datetime | None, Body]]:
-    """Read labels followed by what is so of them; where two readings fit, neither is taken."""
-    trouble: Exception | None = None
-    fits: list[tuple[int, list[tuple[datetime | None, Body]]]] = []
-    for count in range(1, len(words)):
-        if words[count - 1].lower() == "and":
-            continue
-        try:
-            pots = _pots(words[:count], context.garden)
-        except AnswerError as wrong:
-            trouble = trouble or wrong
-            break
-        try:
-            said: list[tuple[datetime | None, Body]] = [
-                (None, _about(pot, " ".join(words[count:]), context)) for pot in pots
-            ]
-        except (AnswerError, ValueError) as wrong:
-            trouble = wrong
-        else:
-            fits.append((count, said))
-    if len(fits) == 1:
-        return fits[0][1]
-    if fits:
-        raise AnswerError(_two_ways(words, fits[0][0], fits[-1][0]))
-    if trouble is None:
-        pot = _pots(words, context.garden)[0]
-        raise AnswerError(f"what of pot {pot.label}? say for example: {pot.label} 2 L")
-    raise trouble
-
-
-def _two_ways(words: list[str], fewer: int, more: int) -> str:
-    """Say how to write either of two readings: 3 5 ½ can is 5½ cans for 3, or ½ for 3 and 5."""
-    labels = [word for word in words[:more] if word.lower() != "and"]
-    apart = f"{' and '.join(labels)} {' '.join(words[more:])}"
-    return (
-        f"this could be about pot {words[fewer - 1]} or about pots {' and '.join(labels)}; "
-        f"write “and” between pots, as in {apart}, or the amount in one number, as in 1.5"
-    )
-
-
-def _pots(words: list[str], garden: Garden) -> list[Pot]:
-    found = []
-    for word in words:
-        if word.lower() == "and":
-            continue
-        pot = garden.labelled(word)
-        if pot is None:
-            labels = [other.label for other in garden.pots]
-            near = get_close_matches(word, labels, n=1)
-            hint = f"; did you mean {near[0]}?" if near else f"; there are {', '.join(labels)}"
-            raise AnswerError(f"there is no pot {word}{hint}")
-        found.append(pot)
-    if not found:
-        raise AnswerError("say which pots")
-    return found
-
-
-def _about(pot: Pot, rest: str, context: Context) -> Body:
-    words = rest.lower()
-    if words in FEELS:
-        return Finger(pot.id, FEELS[words])  # type: ignore[arg-type]
-    if words in {"wilting", "wilted", "hanging"}:
-        return Wilting(pot.id)
-    if words.startswith("till it ran"):
-        return _till_ran(pot, words.removeprefix("till it ran").strip(), context)
-    if words.startswith("weighs "):
-        return Weighed(pot.id, units.mass_kg(rest[7:]))
-    volume = _volume(pot, rest, context)
-    how = "hose" if "hose" in words else "can" if "can" in words else "measured"
-    return Given(pot.id, volume, how, MASS_SPREAD[how], _round_of(pot, context))
-
-
-def _volume(pot: Pot, text: str, context: Context) -> float:
-    """Read the litres that one pot was given; what cannot be is refused."""
-    manner = context.garden.manner
-    volume = units.volume_l(text, can_l=manner.can_l, hose_l_s=manner.hose_l_s)
-    most = 2.0 * pot.vessel.volume_l
-    if not 0.0 < volume <= most:
-        said = units.say_volume(most, us_units=manner.us_units)
-        raise AnswerError(f"pot {pot.label} cannot have had that much; at most {said}")
-    return volume
-
-
-def _till_ran(pot: Pot, rest: str, context: Context) -> Body:
-    twice = rest.startswith("twice")
-    rest = rest.removeprefix("twice").strip()
-    volume = _volume(pot, rest, context) if rest else None
-    return TillRan(pot.id, volume, twice, _round_of(pot, context))
-
-
-def _round_of(pot: Pot, context: Context) -> str | None:
-    """Return the round that a watering belongs to: the last, if it is near and asked for it."""
-    if context.told is None:
-        return None
-    told, at = context.told
-    near = abs(context.now - at) <= ROUND_REACH / 2
-    asked = pot.id in told.water_l or pot.id in told.feel_l
-    return told.round_key if near and asked else None

@@ -81,6 +81,32 @@ class CanopyMeasured:
     height_m: float
 
 
+@dataclass(frozen=True, slots=True)
+class Resized:
+    """The plant became smaller (or larger) at once: its width and height times ``factor``."""
+
+    pot_id: str
+    factor: float
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A mark set on a pot or taken off: paused ones are not spoken of, unwell ones not learnt."""
+
+    pot_id: str
+    mark: Literal["paused", "unwell"]
+    on: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Tended:
+    """Something done to a pot that is not water on its mix, kept for the record."""
+
+    pot_id: str
+    what: str
+
+
 # --- water and what was seen of it ---------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class Given:
@@ -218,7 +244,7 @@ class Unknown:
 
 Body = (
     WeatherHours | Forecast | RainAtPots
-    | PotSeen | GardenVersion | Planted | CanopyMeasured
+    | PotSeen | GardenVersion | Planted | CanopyMeasured | Resized | Marked | Tended
     | Given | TillRan | Weighed | Finger | Wilting | Probe
     | RoundTold | RoundAnswered | Decided | Claimed | Delivered
     | Heard | Refused | Retracted | Unknown
@@ -226,7 +252,7 @@ Body = (
 
 BODIES: tuple[type[Body], ...] = (
     WeatherHours, Forecast, RainAtPots,
-    PotSeen, GardenVersion, Planted, CanopyMeasured,
+    PotSeen, GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended,
     Given, TillRan, Weighed, Finger, Wilting, Probe,
     RoundTold, RoundAnswered, Decided, Claimed, Delivered,
     Heard, Refused, Retracted,

@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from irrigate.garden.adoption import adopted
 from irrigate.garden.balance import PotTraits, step
 from irrigate.garden.belief import Belief, entered, rounded
+from irrigate.garden.believed import Standing as Standing
 from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.events import (
     CanopyMeasured,
@@ -23,8 +23,10 @@ from irrigate.garden.events import (
     Finger,
     GardenVersion,
     Given,
+    Marked,
     Planted,
     Probe,
+    Resized,
     RoundAnswered,
     RoundTold,
     TillRan,
@@ -32,40 +34,23 @@ from irrigate.garden.events import (
     Wilting,
 )
 from irrigate.garden.exposure import PlaceWeather, place_weather
-from irrigate.garden.observations import likelihood, observed
+from irrigate.garden.marks import Marks, marks
+from irrigate.garden.on_pot import on_pot
 from irrigate.garden.pots import Garden
-from irrigate.garden.priors import prior_rows
-from irrigate.garden.traits import Vitals, pot_traits, vitals
-from irrigate.garden.watering import amounts_l, give, ran, unspoken
+from irrigate.garden.traits import vitals
+from irrigate.garden.watering import unspoken
 from irrigate.garden.weather import HOUR_S, HourlyWeather
 
 # Weather before the start that an hour's demand still depends on: the clouds of up to a day
 # before, and the trailing day of the climate terms.
 LEAD = timedelta(hours=54)
 
-# Local time before which a hanging plant is short of water rather than hot.
-EARLY_HOUR = 10
-
 WATERED = (Given, TillRan)
 FOLDED = (
-    GardenVersion, Planted, CanopyMeasured, *WATERED,
+    GardenVersion, Planted, CanopyMeasured, Resized, Marked, *WATERED,
     RoundTold, Finger, Weighed, Wilting, Probe,
 )  # fmt: skip
 """Kinds of fact that change a belief. (Reports of rain change the weather it is stepped with.)"""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Standing:
-    """A belief together with the garden that it is about, and what the garden alone says."""
-
-    garden: Garden
-    known: Vitals
-    belief: Belief
-
-    @property
-    def traits(self) -> PotTraits:
-        """The numbers that the balance steps with."""
-        return pot_traits(self.garden, self.known, self.belief)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +99,7 @@ def fold(
     ------
     ValueError : the weather does not reach far enough.
     """
-    answers = _answers(facts)
+    answers, unwell = _answers(facts), marks(facts, "unwell")
     after = start.belief.at if start else None
     begins = _beginning(weather)
     if start is None and (begins is None or begins > until):
@@ -129,7 +114,7 @@ def fold(
             continue
         if current is not None:
             current, gear = _advanced(current, gear, weather, fact.valid_at)
-        changed = _applied(current, fact, answers, members, begins)
+        changed = _applied(current, fact, answers, unwell, members, begins)
         if gear is not None and changed is not None:
             gear = _refitted(gear, current, changed, weather)
         current = changed
@@ -231,7 +216,7 @@ def _refitted(
 
 
 def _applied(
-    current: Standing | None, fact: Fact, answers: dict[str, _Said], members: int,
+    current: Standing | None, fact: Fact, answers: dict[str, _Said], unwell: Marks, members: int,
     begins: datetime | None,
 ) -> Standing | None:  # fmt: skip
     """Apply one fact at its moment; a garden before the weather ``begins``, at its beginning."""
@@ -252,7 +237,9 @@ def _applied(
     pot_id = getattr(fact.body, "pot_id", None)
     if pot_id not in current.belief.pot_ids:
         return current
-    return replace(current, belief=_on_pot(current, fact, current.belief.row(pot_id)))
+    row = current.belief.row(pot_id)
+    sick = unwell.on(pot_id, fact.valid_at)
+    return replace(current, belief=on_pot(current, fact, row, unwell=sick))
 
 
 def _sizes_kept(belief: Belief, current: Standing, garden: Garden) -> Belief:
@@ -279,37 +266,3 @@ def _round_passed(current: Standing, told: RoundTold, answers: dict[str, _Said])
         told, keeps = replace(told, water_l={}, feel_l=felt), 1.0
     belief = unspoken(current.belief, current.traits, told, said.pot_ids, keeps)
     return replace(current, belief=belief)
-
-
-def _on_pot(current: Standing, fact: Fact, row: int) -> Belief:
-    """Apply a fact about one pot."""
-    garden, belief, body = current.garden, current.belief, fact.body
-    if isinstance(body, CanopyMeasured):
-        canopy = belief.canopy_m.copy()
-        canopy[row] = (body.width_m, body.height_m)
-        return replace(belief, canopy_m=canopy)
-    if isinstance(body, Planted):
-        return _replanted(current, fact, row)
-    traits = current.traits
-    if isinstance(body, Given):
-        return give(belief, traits, row, amounts_l(body, fact.id, belief.members))
-    if isinstance(body, TillRan):
-        return ran(belief, traits, row, body, fact.id)
-    if isinstance(body, Finger | Weighed | Wilting | Probe):
-        local = fact.valid_at.astimezone(ZoneInfo(garden.site.time_zone))
-        filled_l = garden.pots[row].vessel.filled_volume_l
-        weights = likelihood(body, belief, traits, row, filled_l, early=local.hour < EARLY_HOUR)
-        return observed(belief, row, np.asarray(weights), fact.id)
-    return belief
-
-
-def _replanted(current: Standing, fact: Fact, row: int) -> Belief:
-    """Draw the thirst of a new plant; the water stays as it was."""
-    pot = current.garden.pots[row]
-    fresh = prior_rows(replace(pot, plant_id=f"{pot.plant_id}|{fact.id}"), current.belief.members)
-    changed = {}
-    for name in ("log_use", "dry_point"):
-        array = getattr(current.belief, name).copy()
-        array[row] = fresh[name]
-        changed[name] = array
-    return replace(current.belief, **changed)
