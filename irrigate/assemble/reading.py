@@ -19,7 +19,8 @@ from irrigate.outside.weather.open_meteo import ATTRIBUTION, OpenMeteo
 from irrigate.ports import Clock, Journal
 from irrigate.service.as_known import AsKnown, present_at
 from irrigate.service.beliefs import first_grounds
-from irrigate.service.intake import take_garden, take_weather
+from irrigate.service.gardening import take_garden
+from irrigate.service.intake import take_weather
 from irrigate.service.thinking import Thought, think
 from irrigate.settings.garden_file import YamlGardenFile, read_settings
 

@@ -76,7 +76,7 @@ def identified(
     pots = []
     for pot in garden.pots:
         old = bearers[origins[pot.label]] if pot.label in origins else None
-        mine = replace(old, label=pot.label) if old else _minted(garden.name, pot.label, now, taken)
+        mine = replace(old, label=pot.label) if old else minted(garden.name, pot.label, now, taken)
         if mine != old:
             seen.append(mine)
         pots.append(replace(pot, id=mine.pot_id, vessel_id=mine.vessel_id, plant_id=mine.plant_id))
@@ -119,8 +119,14 @@ def _carried_out(
     return any(seen.label == old and seen.pot_id == pot_id for seen in known)
 
 
-def _minted(garden_name: str, label: str, now: datetime, taken: set[str]) -> PotSeen:
-    """Return new identities for a label, none of them given before."""
+def minted(garden_name: str, label: str, now: datetime, taken: set[str]) -> PotSeen:
+    """Return new identities for a label, none of them given before.
+
+    Parameters
+    ----------
+    garden_name, label, now : what they are minted from.
+    taken : identities given so far; the new ones are added to it.
+    """
     ids = {}
     for what, prefix in PREFIXES.items():
         tries = (_id(prefix, garden_name, label, now, number) for number in count())

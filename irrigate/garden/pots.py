@@ -45,6 +45,8 @@ class Pot:
     mulch : share of the surface's evaporation that a mulch takes away [0–1].
     risk : chance of getting thirsty before the next round that is accepted [0–1].
     walk : place in the order of walking.
+    since : when the row's last change came about: an ISO date or date and time in the garden's
+        zone, or "always" for a correction; None for "when it was read".
     """
 
     id: str
@@ -62,6 +64,7 @@ class Pot:
     mulch: float = 0.0
     risk: float = 0.2
     walk: int = 0
+    since: str | None = None
 
     @property
     def group(self) -> str:

@@ -5,22 +5,20 @@ The daemon, the demo and the replay all call `run_once`, so what is replayed is 
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from irrigate.errors import GardenFileError
-from irrigate.garden.actions import Action, Tell
-from irrigate.garden.events import Decided, Fact, GardenVersion
+from irrigate.garden.actions import Action
+from irrigate.garden.events import GardenVersion
 from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import round_key, rounds_between
 from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Weather
 from irrigate.service.acting import carry_out, claim, tell_again
 from irrigate.service.beliefs import Grounds, Present, brought_up, first_grounds
+from irrigate.service.gardening import garden_refused, take_garden
 from irrigate.service.intake import (
-    garden_trouble,
     take_answer,
-    take_garden,
     take_receipts,
     take_weather,
 )
@@ -32,7 +30,6 @@ from irrigate.service.thinking import (
     round_due,
     think,
 )
-from irrigate.service.wording import garden_fault
 
 HOUR = timedelta(hours=1)
 
@@ -137,36 +134,24 @@ def _gather_garden(now: datetime, memory: Memory, ports: Ports, said: list[str])
     try:
         taken = take_garden(ports.garden_file, ports.journal, memory.digest, now)
     except GardenFileError as wrong:
-        return _keep_last_good(now, memory, ports, wrong, said)
+        if memory.garden is None:
+            raise
+        said.append(f"garden file not taken, going on with the last good one: {wrong.faults[0]}")
+        _tell_once(garden_refused(wrong, memory.garden, now), now, memory.garden, ports)
+        return memory
     if not taken.facts:
         return memory
     ports.journal.append(taken.facts, durable=True)
     said.append("the garden file was read anew")
-    return _last_good(memory, ports.journal)
-
-
-def _keep_last_good(
-    now: datetime, memory: Memory, ports: Ports, wrong: GardenFileError, said: list[str]
-) -> Memory:
-    """Go on with the last good garden, and tell the gardener once which line is wrong."""
-    if memory.garden is None:
-        raise wrong
-    said.append(f"garden file not taken: {wrong.faults[0]}")
-    key = f"notice garden {_name_of(wrong)}"
-    if not ports.journal.claimed(key):
-        text = garden_fault(wrong.faults)
-        people = tuple(person.name for person in memory.garden.people)
-        tell = Tell(key, "notice", people, now, now + 24 * HOUR, notice=text)
-        record = Fact(f"decided {key}", now, now, Decided(tell, text))
-        title, _, body = text.partition("\n")
-        decision = Decision(tell, title, body, (garden_trouble(wrong, now), record))
-        carry_out(decision, now, memory.garden, ports.journal, ports.outbox)
+    memory = _last_good(memory, ports.journal)
+    if taken.question is not None and memory.garden is not None:
+        _tell_once(taken.question, now, memory.garden, ports)
     return memory
 
 
-def _name_of(wrong: GardenFileError) -> str:
-    """Return a short name for a set of faults, so that each is told of once."""
-    return hashlib.blake2b("\n".join(wrong.faults).encode(), digest_size=8).hexdigest()
+def _tell_once(notice: Decision, now: datetime, garden: Garden, ports: Ports) -> None:
+    if not ports.journal.claimed(notice.action.key):
+        carry_out(notice, now, garden, ports.journal, ports.outbox)
 
 
 def _gather(now: datetime, garden: Garden, grounds: Grounds, ports: Ports, said: list[str]) -> str:

@@ -1,4 +1,4 @@
-"""From what arrived to facts: answers, weather, the garden file, receipts.
+"""From what arrived to facts: answers, weather, receipts.
 
 Nothing here thinks. Each function returns the facts to append; whatever cannot be taken becomes
 a `Refused` fact, with a word for the person where there is one.
@@ -12,16 +12,14 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from irrigate.errors import AnswerError, GardenFileError, InputError
+from irrigate.errors import AnswerError
 from irrigate.garden.answers import Context, Reading, read_answer
 from irrigate.garden.events import (
     Body,
     Delivered,
     Fact,
     Forecast,
-    GardenVersion,
     Heard,
-    PotSeen,
     Refused,
     Retracted,
     RoundTold,
@@ -29,11 +27,10 @@ from irrigate.garden.events import (
 )
 from irrigate.garden.filling import fill
 from irrigate.garden.hour_grid import LONGEST_GAP_H
-from irrigate.garden.identity import identified
 from irrigate.garden.known_weather import DAY_S, told_until_s
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HOUR_S, HourlyWeather, Origin, merged
-from irrigate.ports import Fetched, GardenFile, Item, Journal, Receipt
+from irrigate.ports import Fetched, Item, Journal, Receipt
 
 # Older facts are refused: what was believed since rests on a checkpoint that is gone.
 OLDEST = timedelta(days=14)
@@ -174,48 +171,6 @@ def _joined(known: HourlyWeather, hours: HourlyWeather) -> HourlyWeather:
     if not 1 < gap_h <= LONGEST_GAP_H:
         return hours
     return merged([known.select(slice(-1, None)), hours])
-
-
-# --- the garden file -----------------------------------------------------------------------
-def take_garden(file: GardenFile, journal: Journal, digest: str | None, now: datetime) -> Intake:
-    """Read the garden file; a changed one becomes a new version, with identities minted.
-
-    Raises
-    ------
-    GardenFileError : it is wrong; whoever calls keeps the last good garden.
-    """
-    text = file.read()
-    if text.digest == digest:
-        return Intake(())
-    seen = [fact.body for fact in journal.facts((PotSeen,)) if isinstance(fact.body, PotSeen)]
-    versions = journal.facts((GardenVersion,))
-    previous = versions[-1].body if versions else None
-    pots = previous.garden.pots if isinstance(previous, GardenVersion) else ()
-    try:
-        made = identified(text.garden, seen, [pot.label for pot in pots], text.renamed, now)
-    except InputError as wrong:
-        raise GardenFileError([str(wrong)]) from wrong
-    facts = [
-        Fact(f"pot {body.pot_id} {body.label} {now:%Y-%m-%dT%H:%M:%S.%fZ}", now, now, body)
-        for body in made.seen
-    ]
-    version = Fact(
-        f"garden {text.digest[:12]} {now:%Y-%m-%dT%H:%M:%S.%fZ}",
-        now,
-        now,
-        GardenVersion(made.garden, text.digest),
-    )
-    return Intake((*facts, version))
-
-
-def garden_trouble(wrong: GardenFileError, now: datetime) -> Fact:
-    """Return the refusal of a garden file, for the record."""
-    return Fact(
-        f"garden refused {now:%Y-%m-%dT%H:%M:%S.%fZ}",
-        now,
-        now,
-        Refused("garden file", "\n".join(wrong.faults)),
-    )
 
 
 # --- receipts ------------------------------------------------------------------------------

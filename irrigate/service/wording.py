@@ -156,6 +156,17 @@ def garden_fault(faults: Sequence[str]) -> str:
     )
 
 
+def pots_changed_places(gone: Sequence[str], added: Sequence[str]) -> str:
+    """Return the question about pots that went and came in one edit of the garden file."""
+    old, new = listed(list(gone)), listed(list(added))
+    verb = "is" if len(gone) == 1 else "are"
+    return (
+        f"Pot {old} {verb} gone and {new} new\n"
+        f"I take {new} for new. If one is the same pot under another number, write in its row: "
+        f"was: {gone[0]}"
+    )
+
+
 # --- a warning -----------------------------------------------------------------------------
 def _warning(garden: Garden, tell: Tell) -> tuple[str, str]:
     names = listed([called(garden.pot(line.pot_id)) for line in tell.lines])
