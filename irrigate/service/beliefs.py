@@ -17,6 +17,7 @@ from irrigate.garden.events import (
     Forecast,
     GardenVersion,
     Given,
+    Marked,
     RainAtPots,
     Retracted,
     RoundAnswered,
@@ -27,6 +28,7 @@ from irrigate.garden.events import (
 )
 from irrigate.garden.fold import FOLDED, LEAD, Standing, fold
 from irrigate.garden.known_weather import known_weather, told_until_s
+from irrigate.garden.marks import marks
 from irrigate.garden.outlook import HORIZON_H
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HOUR_S, HourlyWeather
@@ -61,10 +63,15 @@ class Grounds:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Present:
-    """The belief now and the weather around it; both None before there is a garden and weather."""
+    """The belief now and the weather around it; both None before there is a garden and weather.
+
+    ``paused`` and ``unwell`` are the ids of pots that bear these marks.
+    """
 
     standing: Standing | None
     weather: HourlyWeather | None
+    paused: frozenset[str] = frozenset()
+    unwell: frozenset[str] = frozenset()
 
 
 def first_grounds(journal: Journal, now: datetime) -> Grounds:
@@ -72,7 +79,8 @@ def first_grounds(journal: Journal, now: datetime) -> Grounds:
     after = now - WINDOW - LEAD - 2 * DAY
     recent = journal.facts(AT_HAND, valid_after=after)
     versions = journal.facts((GardenVersion,), valid_until=after)
-    return Grounds(journal.position(), (*versions[-1:], *recent))
+    turns = journal.facts((Marked,), valid_until=after)
+    return Grounds(journal.position(), (*versions[-1:], *turns, *recent))
 
 
 def brought_up(
@@ -109,7 +117,8 @@ def brought_up(
         settled = _from_the_first_fact(journal, now, members, leave)
     settled = _settled(settled, stand, weather, now, members, leave)
     present = fold(settled, stand, weather, now, members)
-    return Grounds(position, facts, settled), Present(present, weather)
+    paused, unwell = (marks(stand, mark).bearing(now) for mark in ("paused", "unwell"))
+    return Grounds(position, facts, settled), Present(present, weather, paused, unwell)
 
 
 def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
@@ -126,6 +135,7 @@ def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
         fact
         for fact in facts
         if fact is ground
+        or isinstance(fact.body, Marked)  # a pot stays paused however long ago it was
         or (fact.valid_at > oldest and (not isinstance(fact.body, Forecast) or id(fact) in kept))
     )
 

@@ -37,6 +37,9 @@ OLDEST = timedelta(days=14)
 # A clock that is a little off is no reason to refuse; one that is far off is.
 NEWEST = timedelta(minutes=5)
 
+# The service itself writes nothing into the garden file.
+INTO_THE_FILE = "this changes the garden file: say it by `irrigate log`, or write it there"
+
 OPEN_ROUND = timedelta(days=1)
 
 
@@ -68,6 +71,8 @@ def take_answer(item: Item, garden: Garden, journal: Journal, now: datetime) -> 
         return _refused(item, heard, now, str(wrong))
     if reading.undo:
         return _undone(item, heard, journal, now)
+    if reading.changes:
+        return _refused(item, heard, now, INTO_THE_FILE)
     bodies = _in_time(reading, now)
     facts = [
         _fact(f"{item.key}/{number}", at, now, body, item)

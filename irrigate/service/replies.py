@@ -6,16 +6,22 @@ from irrigate import units
 from irrigate.garden.answers import Context, Reading
 from irrigate.garden.events import (
     Body,
+    CanopyMeasured,
     Finger,
     Given,
+    Marked,
+    Planted,
     RainAtPots,
+    Resized,
     RoundAnswered,
+    Tended,
     TillRan,
     Weighed,
     Wilting,
 )
 from irrigate.service.wording import called, listed, moment
 
+MARK_OFF = {"paused": "watched again", "unwell": "well again"}
 OUTCOMES = {
     "all": "the round was done",
     "none": "the round was not done",
@@ -42,32 +48,54 @@ def spoken(reading: Reading, context: Context) -> str:
 
 def _one(body: Body, context: Context) -> str:
     garden = context.garden
-    us_units = garden.manner.us_units
     if isinstance(body, RoundAnswered):
         done = [called(garden.pot(pot_id)) for pot_id in body.pot_ids]
         named = f" ({listed(done)})" if done and body.outcome != "all" else ""
         return f"{OUTCOMES[body.outcome]}{named}"
+    us_units = garden.manner.us_units
     if isinstance(body, RainAtPots):
         if body.depth_mm is not None:
             return f"{units.say_rain(body.depth_mm, us_units=us_units)} of rain"
         return {"none": "no rain", "some": "some rain"}.get(str(body.said), "rain that ran through")
     pot_id = getattr(body, "pot_id", None)
     pot = called(garden.pot(pot_id)) if pot_id is not None else ""
+    return f"{pot} {_watered(body, us_units) or _seen(body, us_units) or _done(body, us_units)}"
+
+
+def _watered(body: Body, us_units: bool) -> str:
     match body:
         case Given(volume_l=volume):
-            return f"{pot} had {units.say_volume(volume, us_units=us_units)}"
+            return f"had {units.say_volume(volume, us_units=us_units)}"
         case TillRan(volume_l=None):
-            return f"{pot} was watered till it ran"
+            return "was watered till it ran"
         case TillRan(volume_l=float() as volume):
-            return f"{pot} took {units.say_volume(volume, us_units=us_units)} till it ran"
+            return f"took {units.say_volume(volume, us_units=us_units)} till it ran"
+    return ""
+
+
+def _seen(body: Body, us_units: bool) -> str:
+    match body:
         case Weighed(mass_kg=mass):
-            return (
-                f"{pot} weighs {mass / units.POUND_KG:.1f} lb"
-                if us_units
-                else (f"{pot} weighs {mass:.1f} kg")
-            )
+            pounds = mass / units.POUND_KG
+            return f"weighs {pounds:.1f} lb" if us_units else f"weighs {mass:.1f} kg"
         case Finger(feel=feel):
-            return f"{pot} feels {feel}"
+            return f"feels {feel}"
         case Wilting():
-            return f"{pot} is wilting"
-    return pot
+            return "is wilting"
+    return ""
+
+
+def _done(body: Body, us_units: bool) -> str:
+    match body:
+        case CanopyMeasured(width_m=width, height_m=height):
+            wide = units.say_length(width, us_units=us_units)
+            return f"is {wide} wide and {units.say_length(height, us_units=us_units)} tall"
+        case Resized(factor=factor, why=why):
+            return f"was {why}, to {units.in_percent(factor)} of its width and height"
+        case Marked(mark=mark, on=on):
+            return f"is {mark if on else MARK_OFF[mark]}"
+        case Tended(what=what):
+            return what
+        case Planted():
+            return "has a new plant"
+    return ""

@@ -39,12 +39,14 @@ class Thought:
     standing : belief and garden at that moment.
     weather : the table around it.
     ahead, as_is : the coming hours, and the run without watering.
+    paused : ids of pots that nothing is to be said of.
     """
 
     standing: Standing
     weather: HourlyWeather
     ahead: Ahead
     as_is: Outlook
+    paused: frozenset[str] = frozenset()
 
     @property
     def now(self) -> datetime:
@@ -62,18 +64,21 @@ class Decision:
     facts: tuple[Fact, ...] = ()
 
 
-def think(standing: Standing, weather: HourlyWeather) -> Thought:
+def think(
+    standing: Standing, weather: HourlyWeather, paused: frozenset[str] = frozenset()
+) -> Thought:
     """Run the week ahead from now."""
     ahead = look_ahead(standing, weather)
     as_is = run(ahead, standing.belief.store, standing.belief.at)
-    return Thought(standing, weather, ahead, as_is)
+    return Thought(standing, weather, ahead, as_is, paused)
 
 
 def lines_for(thought: Thought, at: datetime, until: datetime) -> tuple[Line, ...]:
-    """Judge every pot at a moment, with the next round ``until``."""
+    """Judge every pot that is not paused at a moment, with the next round ``until``."""
     central = central_run(thought.standing, thought.weather, until).summary()
     view = prospect(thought.standing, thought.ahead, thought.as_is, at, until, central)
-    return verdicts(thought.standing, view)
+    lines = verdicts(thought.standing, view)
+    return tuple(line for line in lines if line.pot_id not in thought.paused)
 
 
 # --- a round -------------------------------------------------------------------------------
@@ -195,7 +200,8 @@ def _any_likely(thought: Thought, until: datetime, known: frozenset[str]) -> boo
     """Return whether any pot not yet spoken of will probably get thirsty before the round."""
     chance = thought.as_is.chance_before(until)
     pots = thought.standing.garden.pots
-    return any(chance[row] > LIKELY and pot.id not in known for row, pot in enumerate(pots))
+    spoken = known | thought.paused
+    return any(chance[row] > LIKELY and pot.id not in spoken for row, pot in enumerate(pots))
 
 
 def _known(last: Fact | None, recent: Sequence[Action]) -> frozenset[str]:
