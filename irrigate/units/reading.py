@@ -19,7 +19,7 @@ FRACTIONS = {
     "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8,
 }  # fmt: skip
 
-_WORDS = {
+WORDS = {
     "three quarters of": 3 / 4, "a quarter of": 1 / 4, "half of": 1 / 2, "a half": 1 / 2,
     "half": 1 / 2, "quarter": 1 / 4, "an": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4,
     "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
@@ -36,16 +36,16 @@ _UNIT = re.compile(rf"[^0-9{_GLYPHS}+−-]*")
 
 
 @dataclass(frozen=True, slots=True)
-class _Measure:
+class Measure:
     """One kind of quantity: what it is called, units to suggest, and every spelling."""
 
     called: str
     suggest: tuple[str, ...]
     units: dict[str, float]
 
-    def but(self, called: str, suggest: tuple[str, ...], **more: float) -> _Measure:
+    def but(self, called: str, suggest: tuple[str, ...], **more: float) -> Measure:
         """Return the same by another name, with more units."""
-        return _Measure(called, suggest, self.units | more)
+        return Measure(called, suggest, self.units | more)
 
     @property
     def hint(self) -> str:
@@ -57,7 +57,7 @@ def _spellings(table: dict[str, float]) -> dict[str, float]:
     return {word.strip(): size for words, size in table.items() for word in words.split(",")}
 
 
-_LENGTH = _Measure("a length", ("cm", "in"), _spellings({
+LENGTH = Measure("a length", ("cm", "in"), _spellings({
     "mm, millimetre, millimetres, millimeter, millimeters": 0.001,
     "cm, centimetre, centimetres, centimeter, centimeters": 0.01,
     "m, metre, metres, meter, meters": 1.0,
@@ -65,7 +65,7 @@ _LENGTH = _Measure("a length", ("cm", "in"), _spellings({
     "ft, foot, feet, ', ′": 12 * INCH_M,
     "yd, yard, yards": 36 * INCH_M,
 }))  # fmt: skip
-_VOLUME = _Measure("a volume", ("L", "gal"), _spellings({
+VOLUME = Measure("a volume", ("L", "gal"), _spellings({
     "ml, millilitre, millilitres, milliliter, milliliters": 0.001,
     "cl": 0.01, "dl": 0.1,
     "l, ltr, litre, litres, liter, liters": 1.0,
@@ -76,21 +76,21 @@ _VOLUME = _Measure("a volume", ("L", "gal"), _spellings({
     "fl oz, fluid ounce, fluid ounces": US_GALLON_L / 128,
     "imp gal, imperial gallon, imperial gallons": IMPERIAL_GALLON_L,
 }))  # fmt: skip
-_MASS = _Measure("a weight", ("kg", "lb"), _spellings({
+MASS = Measure("a weight", ("kg", "lb"), _spellings({
     "g, gram, grams": 0.001,
     "kg, kilo, kilos, kilogram, kilograms": 1.0,
     "lb, lbs, pound, pounds": POUND_KG,
     "oz, ounce, ounces": POUND_KG / 16,
 }))  # fmt: skip
-_DURATION = _Measure("a length of time", ("min", "h"), _spellings({
+DURATION = Measure("a length of time", ("min", "h"), _spellings({
     "s, sec, secs, second, seconds": 1.0,
     "min, mins, minute, minutes": 60.0,
     "h, hr, hrs, hour, hours": 3600.0,
     "d, day, days": 86400.0,
 }))  # fmt: skip
-_SHARE = _Measure("a share", ("%",), _spellings({"%, percent, per cent, pct": 0.01}))
-_ELEVATION = _LENGTH.but("a height", ("m", "ft"))
-_MEASURES = (_LENGTH, _VOLUME, _MASS, _DURATION, _SHARE)
+SHARE = Measure("a share", ("%",), _spellings({"%, percent, per cent, pct": 0.01}))
+ELEVATION = LENGTH.but("a height", ("m", "ft"))
+MEASURES = (LENGTH, VOLUME, MASS, DURATION, SHARE)
 
 _CELSIUS = ("c", "°c", "℃", "deg c", "celsius", "degrees c", "degrees celsius")
 _FAHRENHEIT = ("f", "°f", "℉", "deg f", "fahrenheit", "degrees f", "degrees fahrenheit")
@@ -98,12 +98,12 @@ _FAHRENHEIT = ("f", "°f", "℉", "deg f", "fahrenheit", "degrees f", "degrees f
 
 def length_m(text: str) -> float:
     """Return the metres in ``30 cm``, ``12 in``, ``1½ ft`` or ``1 ft 6 in``."""
-    return _read(text, _LENGTH)
+    return _read(text, LENGTH)
 
 
 def elevation_m(text: str) -> float:
     """Return the metres in ``30 m`` or ``100 ft``, below the sea less than zero."""
-    return _read(text, _ELEVATION)
+    return _read(text, ELEVATION)
 
 
 def volume_l(text: str, *, can_l: float | None = None, hose_l_s: float | None = None) -> float:
@@ -118,21 +118,21 @@ def volume_l(text: str, *, can_l: float | None = None, hose_l_s: float | None = 
             raise ValueError(f"{text}: the flow of the hose is not known; say it in L or gal")
         return duration_s(hose[1]) * hose_l_s
     if can_l is not None:
-        with_cans = _VOLUME.but(_VOLUME.called, _VOLUME.suggest, can=can_l, cans=can_l)
+        with_cans = VOLUME.but(VOLUME.called, VOLUME.suggest, can=can_l, cans=can_l)
         return _not_negative(_read(text, with_cans), text)
     if re.search(r"\bcans?\b", text, re.IGNORECASE):
         raise ValueError(f"{text}: the size of a can is not known here; say it in L or gal")
-    return _not_negative(_read(text, _VOLUME), text)
+    return _not_negative(_read(text, VOLUME), text)
 
 
 def mass_kg(text: str) -> float:
     """Return the kilograms in ``12.4 kg`` or ``2 lb 3 oz``."""
-    return _not_negative(_read(text, _MASS), text)
+    return _not_negative(_read(text, MASS), text)
 
 
 def duration_s(text: str) -> float:
     """Return the seconds in ``30 min``, ``2 h`` or ``1 h 30 min``."""
-    return _not_negative(_read(text, _DURATION), text)
+    return _not_negative(_read(text, DURATION), text)
 
 
 def share(text: str) -> float:
@@ -142,7 +142,7 @@ def share(text: str) -> float:
     bare = re.fullmatch(r"0?\.[0-9]{1,6}", text.strip())
     if bare:
         raise ValueError(f"{text.strip()} has no unit: say {in_percent(float(bare[0]))}")
-    return _not_negative(_read(text, _SHARE), text)
+    return _not_negative(_read(text, SHARE), text)
 
 
 def temperature_c(text: str) -> float:
@@ -178,7 +178,7 @@ def begins_with_number(text: str) -> bool:
     return _NUMBER.match(text) is not None
 
 
-def _read(text: str, measure: _Measure) -> float:
+def _read(text: str, measure: Measure) -> float:
     """Add up the pairs of number and unit in ``text``."""
     total, sign, rest = 0.0, 1.0, text
     while True:
@@ -217,7 +217,7 @@ def _number(text: str) -> tuple[float, str] | None:
 
 def _number_in_words(text: str) -> tuple[float, str] | None:
     lowered = text.strip().casefold()
-    for words, number in _WORDS.items():
+    for words, number in WORDS.items():
         if lowered.startswith(words + " "):
             rest = lowered[len(words) :].strip()
             return number, re.sub(r"^(?:an?|of) ", "", rest)
@@ -228,7 +228,7 @@ def _plain(unit: str) -> str:
     return re.sub(r"\s+", " ", unit.casefold().replace(".", " ").replace(",", " ")).strip()
 
 
-def _size(unit: str, text: str, measure: _Measure) -> float:
+def _size(unit: str, text: str, measure: Measure) -> float:
     """Return how much one ``unit`` is, or say what is wrong with it."""
     if unit in measure.units:
         return measure.units[unit]
@@ -236,7 +236,7 @@ def _size(unit: str, text: str, measure: _Measure) -> float:
     if not unit:
         said = " or ".join(f"{bare} {suggested}" for suggested in measure.suggest)
         raise ValueError(f"{bare} has no unit: say {said}")
-    for kind in _MEASURES:
+    for kind in MEASURES:
         if unit in kind.units:
             raise ValueError(f"{bare} is {kind.called}, not {measure.called}: {measure.hint}")
     near = get_close_matches(unit, measure.units, n=1, cutoff=0.6)
