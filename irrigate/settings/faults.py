@@ -9,6 +9,7 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from irrigate.settings.likeness import Likeness
 from irrigate.settings.nodes import Mapping, Node, Path, Places, Text
 from irrigate.settings.readers import did_you_mean
 from irrigate.settings.schema import GardenEntry
@@ -27,13 +28,15 @@ _EXPECTED = {
 class Faults:
     """Collects faults with their places, one for each place, and tells them in the file's order."""
 
-    def __init__(self, source: Source, places: Places) -> None:
+    def __init__(self, source: Source, places: Places, likeness: Likeness) -> None:
         self.source = source
         self.places = places
+        self.likeness = likeness
         self._found: dict[Mark, str] = {}
 
     def note(self, path: Path, what: str, *, at_key: bool = False) -> None:
         """Keep what is wrong at a path, unless something is known to be wrong there already."""
+        path = self.likeness.written(path)
         self._found.setdefault(self._place(path, at_key=at_key), f"{_called(path)}{what}")
 
     def note_empty(self, tree: Mapping) -> None:
@@ -49,15 +52,16 @@ class Faults:
         """Keep what the schema refused."""
         errors = wrong.errors(include_url=False)
         misspelled = {
-            self._note_unknown(_written(error))
+            self._note_unknown(self.likeness.written(_written(error)))
             for error in errors
             if error["type"] == "extra_forbidden"
         }
         for error in errors:
             path = _written(error)
             if error["type"] == "missing":
-                if path not in misspelled:
-                    self._note_missing(path)
+                to_blame = self.likeness.lacking(path)
+                if to_blame is not None and not misspelled & {path, to_blame}:
+                    self._note_missing(to_blame)
             elif error["type"] != "extra_forbidden":
                 self.note(path, self._what(error, path), at_key="[key]" in error["loc"])
 

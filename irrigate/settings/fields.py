@@ -11,7 +11,9 @@ from zoneinfo import ZoneInfo, available_timezones
 from pydantic import BeforeValidator, PlainValidator
 
 from irrigate import units
-from irrigate.settings import readers
+from irrigate.settings import readers, written
+from irrigate.settings.words import HEIGHTS_M, MULCHES, WEEKDAYS, WIDTHS_OF_POT, WINDS
+from irrigate.units import patterns
 
 
 def one_text(value: object) -> str:
@@ -46,8 +48,7 @@ def _held(read: Callable[[str], float], low: float, high: float, said: str) -> B
     return reading(within(read, low, high, said))
 
 
-volume_of_pot = within(units.volume_l, 0.2, 500, "0.2 L (1 cup) to 500 L (130 gal)")
-
+_POT = (0.2, 500, "0.2 L (1 cup) to 500 L (130 gal)")
 _SIDE = (0.01, 5, "1 cm (½ in) to 5 m (16 ft)")
 _CANOPY = (0.01, 4, "1 cm (½ in) to 4 m (13 ft)")
 _EMPTY = (0, 0.5, "0 cm to 50 cm (20 in)")
@@ -64,32 +65,189 @@ _NOTICE = (0, 6 * 3600, "0 min to 6 h")
 _LEAD = (0, 24 * 3600, "0 min to 24 h")
 _SENSOR = (0.5, 100, "0.5 m (2 ft) to 100 m (330 ft)")
 
-Length = Annotated[float, _held(units.length_m, *_SIDE)]
-Canopy = Annotated[float, _held(units.length_m, *_CANOPY)]
-Headspace = Annotated[float, _held(units.length_m, *_EMPTY)]
-PotVolume = Annotated[float, reading(volume_of_pot)]
-CanVolume = Annotated[float, _held(units.volume_l, *_CAN)]
-Flow = Annotated[float, _held(units.flow_l_s, *_FLOW)]
-Latitude = Annotated[float, _held(readers.number, *_LATITUDE)]
-Longitude = Annotated[float, _held(readers.number, *_LONGITUDE)]
-Elevation = Annotated[float, _held(units.elevation_m, *_ELEVATION)]
-Share = Annotated[float, _held(units.share, *_ALL)]
-Risk = Annotated[float, _held(units.share, *_RISK)]
-Habit = Annotated[float, _held(units.share, *_HABIT)]
-Wind = Annotated[float, _held(readers.wind, *_WIND)]
-MulchShare = Annotated[float, reading(readers.mulch)]
-Notice = Annotated[float, _held(units.duration_s, *_NOTICE)]
-Lead = Annotated[float, _held(units.duration_s, *_LEAD)]
-SensorHeight = Annotated[float, _held(units.elevation_m, *_SENSOR)]
+volume_of_pot = within(units.volume_l, *_POT)
 
-Number = Annotated[float, reading(readers.number)]
-Sides = Annotated[tuple[float, ...], reading(readers.sides)]
-YesNo = Annotated[bool, reading(readers.yes_or_no)]
-TimeOfDay = Annotated[time, reading(readers.time_of_day)]
-Span = Annotated[tuple[time, time], reading(readers.span)]
-Day = Annotated[date, reading(readers.day)]
+
+def _days() -> str:
+    day = patterns.one_of([day[:length] for day in WEEKDAYS for length in range(2, len(day) + 1)])
+    several = patterns.one_of(["weekdays", "weekday", "weekends", "weekend", "every day", "daily"])
+    some = rf"({several}|{day}(\s*[-–]\s*{day})?)"
+    return patterns.whole(rf"{some}(\s*,\s*{some})*")
+
+
+def _size_words() -> str:
+    high = patterns.one_of([word.removesuffix("-high") for word in HEIGHTS_M])
+    wide = patterns.one_of([word.removesuffix("pot") for word in WIDTHS_OF_POT])
+    part = (
+        rf"({high}[\s-]*[hH][iI][gG][hH]|{wide}(([tT][hH][eE]|[iI][tT][sS]|[aA])\s+)?[pP][oO][tT])"
+    )
+    seedling = rf"([aA]\s+)?{patterns.any_case('seedling')}"
+    return patterns.whole(rf"({seedling}|{part}((\s*,\s*|\s+and\s+){part})?)")
+
+
+Length = Annotated[
+    float,
+    _held(units.length_m, *_SIDE),
+    written.length("length", _SIDE[2], "30 cm", "12 in"),
+]
+Canopy = Annotated[
+    float,
+    _held(units.length_m, *_CANOPY),
+    written.length("plant size", _CANOPY[2], "50 cm", "20 in"),
+]
+Headspace = Annotated[
+    float,
+    _held(units.length_m, *_EMPTY),
+    written.length("headspace", _EMPTY[2], "3 cm", "1 in"),
+]
+PotVolume = Annotated[
+    float,
+    reading(volume_of_pot),
+    written.volume("pot volume", _POT[2], "19 L", "5 gal"),
+]
+CanVolume = Annotated[
+    float, _held(units.volume_l, *_CAN), written.volume("can", _CAN[2], "8 L", "2 gal")
+]
+Flow = Annotated[
+    float,
+    _held(units.flow_l_s, *_FLOW),
+    written.text(
+        "flow", f"a flow, {_FLOW[2]}", patterns.flow(), "10 L in 40 s", "12 L/min", "5 gal in 60 s"
+    ),
+]
+Latitude = Annotated[
+    float,
+    _held(readers.number, *_LATITUDE),
+    written.number("latitude", _LATITUDE[2], *_LATITUDE[:2]),
+]
+Longitude = Annotated[
+    float,
+    _held(readers.number, *_LONGITUDE),
+    written.number("longitude", _LONGITUDE[2], *_LONGITUDE[:2]),
+]
+Elevation = Annotated[
+    float,
+    _held(units.elevation_m, *_ELEVATION),
+    written.length("elevation", _ELEVATION[2], "30 m", "100 ft"),
+]
+Share = Annotated[
+    float, _held(units.share, *_ALL), written.share("share", _ALL[2], "30 %", "50 %", "80 %")
+]
+Risk = Annotated[
+    float, _held(units.share, *_RISK), written.share("risk", _RISK[2], "10 %", "20 %", "30 %")
+]
+Habit = Annotated[
+    float, _held(units.share, *_HABIT), written.share("habit", _HABIT[2], "80 %", "95 %")
+]
+Wind = Annotated[
+    float,
+    _held(readers.wind, *_WIND),
+    written.words(
+        "wind", "a word, or a percentage of the wind on open ground", WINDS, written.PERCENT
+    ),
+]
+MulchShare = Annotated[
+    float,
+    reading(readers.mulch),
+    written.words(
+        "mulch",
+        "what it is made of, or the percentage of the surface it covers",
+        MULCHES,
+        written.PERCENT,
+    ),
+]
+Notice = Annotated[
+    float,
+    _held(units.duration_s, *_NOTICE),
+    written.duration("notice", _NOTICE[2], "20 min", "1 h"),
+]
+Lead = Annotated[
+    float, _held(units.duration_s, *_LEAD), written.duration("lead", _LEAD[2], "90 min", "2 h")
+]
+SensorHeight = Annotated[
+    float,
+    _held(units.elevation_m, *_SENSOR),
+    written.length("sensor height", _SENSOR[2], "2 m", "10 m", "33 ft"),
+]
+
+Number = Annotated[float, reading(readers.number), written.number("number", "a number")]
+Sides = Annotated[
+    tuple[float, ...],
+    reading(readers.sides),
+    written.text(
+        "sides",
+        f"one length, or two for a long shape, {_SIDE[2]}",
+        patterns.whole(rf".*[0-9].*({patterns.one_of(tuple(units.reading.LENGTH.units))})"),
+        "80 cm by 20 cm",
+        "30 cm",
+    ),
+]
+YesNo = Annotated[
+    bool,
+    reading(readers.yes_or_no),
+    written.words("yes or no", "yes or no", ("yes", "no", "true", "false"), {"type": "boolean"}),
+]
+TimeOfDay = Annotated[
+    time,
+    reading(readers.time_of_day),
+    written.text(
+        "time of day", "a time of day", patterns.whole(written.TIME), "07:00", "18:30", "7 am"
+    ),
+]
+Span = Annotated[
+    tuple[time, time],
+    reading(readers.span),
+    written.text(
+        "hours",
+        "two times of day; they may pass midnight",
+        patterns.whole(written.TIME + written.TO + written.TIME),
+        "07:00-21:00",
+        "21:30-06:30",
+    ),
+]
+Weekdays = Annotated[
+    tuple[int, ...],
+    written.text(
+        "days",
+        "days of the week",
+        _days(),
+        "weekdays",
+        "weekends",
+        "mon-fri",
+    ),
+]
+Day = Annotated[
+    date,
+    reading(readers.day),
+    written.text("date", "year-month-day", patterns.whole(written.DATE), "2026-04-20"),
+]
+Since = Annotated[
+    str,
+    reading(readers.since),
+    written.text(
+        "since",
+        f"a date, a date and a time of day, or {readers.ALWAYS}",
+        patterns.whole(
+            rf"({patterns.any_case(readers.ALWAYS)}|{written.DATE}((\s+|[Tt]){written.TIME})?)"
+        ),
+        "2026-07-03",
+        "2026-07-03 18:30",
+        readers.ALWAYS,
+    ),
+]
 SizeWords = Annotated[
-    readers.Size, PlainValidator(lambda said: readers.size_in_words(one_text(said)))
+    readers.Size,
+    PlainValidator(lambda said: readers.size_in_words(one_text(said))),
+    written.text(
+        "size in words",
+        "how high and how wide the plant is, or that it is a seedling",
+        _size_words(),
+        "knee-high, wider than pot",
+        "waist-high, as wide as pot",
+        "shin-high",
+        "twice as wide as pot",
+        "seedling",
+    ),
 ]
 
 
@@ -100,20 +258,30 @@ def _us_units(text: str) -> bool:
     return word == "us"
 
 
-UsUnits = Annotated[bool, reading(_us_units)]
+UsUnits = Annotated[
+    bool, reading(_us_units), written.words("units", "US or metric", ("US", "metric"))
+]
 
 
 def _likes(text: str) -> str:
-    if text not in ("even", "dry-between"):
+    if text not in _LIKES:
         raise ValueError(f"“{text}” is neither even nor dry-between")
     return text
 
 
-Likes = Annotated[Literal["even", "dry-between"], reading(_likes)]
+_LIKES = ("even", "dry-between")
+Likes = Annotated[
+    Literal["even", "dry-between"],
+    reading(_likes),
+    written.words("likes", "even, or dry-between", _LIKES, as_text=False),
+]
+
+
+_ZONE = r"(UTC|[A-Za-z]+(/[A-Za-z0-9_+-]+){1,2})"
 
 
 def _zone(text: str) -> str:
-    if re.fullmatch(r"UTC|[A-Za-z]+(?:/[A-Za-z0-9_+-]+){1,2}", text):
+    if re.fullmatch(_ZONE, text):
         try:
             ZoneInfo(text)
         except (ValueError, OSError, KeyError):
@@ -127,4 +295,15 @@ def _zone(text: str) -> str:
     raise ValueError(f"“{text}” is not a time zone; {hint or 'write one as in Europe/Rome'}")
 
 
-TimeZone = Annotated[str, reading(_zone)]
+TimeZone = Annotated[
+    str,
+    reading(_zone),
+    written.text(
+        "time zone",
+        "a time zone, by continent and city",
+        f"^{_ZONE}$",
+        "Europe/Madrid",
+        "America/Los_Angeles",
+        "Australia/Sydney",
+    ),
+]

@@ -13,6 +13,7 @@ from irrigate.ports import GardenText
 from irrigate.settings import catalogue
 from irrigate.settings.faults import Faults
 from irrigate.settings.labels import note_labels
+from irrigate.settings.likeness import likened
 from irrigate.settings.names import Known
 from irrigate.settings.nodes import places, plain, read_tree
 from irrigate.settings.resolve import resolve
@@ -47,9 +48,12 @@ def settings_from(source: Source, folder: Path) -> Settings:
     """Return what a source says; files that it names lie in ``folder``."""
     tree = read_tree(source)
     raw: dict[str, Any] = plain(tree)
-    faults = Faults(source, places(tree))
+    likeness = likened(raw.get("pots"))
+    faults = Faults(source, places(tree), likeness)
     faults.note_empty(tree)
     note_labels(raw, faults)
+    if likeness.rows:
+        raw = {**raw, "pots": likeness.rows}
     try:
         entry = GardenEntry.model_validate(raw, context=known_names(raw))
     except ValidationError as wrong:

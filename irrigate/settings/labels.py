@@ -8,7 +8,7 @@ from irrigate.settings.faults import Faults
 
 
 def note_labels(raw: Any, faults: Faults) -> None:
-    """Find labels that sound alike, and renamings that cannot both be meant."""
+    """Find labels that sound alike, and renamings or likenesses that cannot be meant."""
     pots = raw.get("pots")
     if not isinstance(pots, dict):
         return
@@ -19,6 +19,8 @@ def note_labels(raw: Any, faults: Faults) -> None:
             what = f"sounds like pot {first}; give one of them another number"
             faults.note(("pots", label), what, at_key=True)
     _note_renamings(pots, faults)
+    for label, what in faults.likeness.wrong:
+        faults.note(("pots", label, "like"), what)
 
 
 def _note_renamings(pots: dict[str, Any], faults: Faults) -> None:

@@ -9,10 +9,14 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, PlainValidator, ValidationInfo
 
 from irrigate import units
+from irrigate.settings import written
 from irrigate.settings.catalogue import Shelf
 from irrigate.settings.fields import one_text, reading, volume_of_pot
 from irrigate.settings.readers import did_you_mean
+from irrigate.settings.stocked_names import named, stocked
 from irrigate.settings.words import SPOKEN_FOR
+from irrigate.settings.written import Written
+from irrigate.units import patterns
 
 PROVIDERS = ("open-meteo",)
 
@@ -70,10 +74,32 @@ def _provider(text: str) -> str:
     return text
 
 
-Name = Annotated[str, reading(tidy_name)]
-Label = Annotated[str, reading(_label)]
-Way = Annotated[str, reading(_way)]
-Provider = Annotated[str, reading(_provider)]
+Name = Annotated[str, reading(tidy_name), written.anything("name", "a name of your own")]
+Label = Annotated[
+    str,
+    reading(_label),
+    Written(
+        "pot number",
+        lambda: {
+            "description": "a pot's number: one word of at most 12 letters or digits, as in 7a",
+            "type": ["string", "number"],
+            "pattern": r"^[^\s.-]([^\s]{0,10}[^\s.-])?$",
+            "not": {"enum": sorted(SPOKEN_FOR)},
+        },
+    ),
+]
+Way = Annotated[
+    str,
+    reading(_way),
+    written.text(
+        "way", "a way to be reached", patterns.whole("[a-z][a-z0-9-]{0,30}"), "phone", "console"
+    ),
+]
+Provider = Annotated[
+    str,
+    reading(_provider),
+    written.words("provider", "a source of weather", PROVIDERS, as_text=False),
+]
 
 
 # --- names that the file refers to ---------------------------------------------------------
@@ -132,10 +158,18 @@ def _pot(value: object, info: ValidationInfo) -> str | float:
 
 
 KnownWay = Annotated[Way, AfterValidator(_known_way)]
-PlaceName = Annotated[Name, AfterValidator(_place)]
-PlantName = Annotated[Name, _on_shelf("plants", "plant")]
-MixName = Annotated[Name, _on_shelf("mixes", "mix")]
-CataloguePlant = Annotated[Name, _in_catalogue("plants", "plant")]
-CatalogueMix = Annotated[Name, _in_catalogue("mixes", "mix")]
-KindOrVolume = Annotated[str | float, PlainValidator(_pot)]
+PlaceName = Annotated[
+    Name, AfterValidator(_place), written.anything("place name", "one of the places")
+]
+PlantName = Annotated[Name, _on_shelf("plants", "plant"), Written("plant", named("plants"))]
+MixName = Annotated[Name, _on_shelf("mixes", "mix"), Written("mix", named("mixes"))]
+CataloguePlant = Annotated[
+    Name, _in_catalogue("plants", "plant"), Written("catalogue plant", stocked("plants"))
+]
+CatalogueMix = Annotated[
+    Name, _in_catalogue("mixes", "mix"), Written("catalogue mix", stocked("mixes"))
+]
+KindOrVolume = Annotated[
+    str | float, PlainValidator(_pot), Written("pot kind or volume", named("kinds"))
+]
 """The name of a kind of pot, or its volume [L]."""

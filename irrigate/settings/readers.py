@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date, datetime, time
 from difflib import get_close_matches
 
 from irrigate import units
@@ -96,6 +96,27 @@ def day(text: str) -> date:
     if not 1950 <= read.year <= 2100:
         raise ValueError(f"{text}: the year must lie between 1950 and 2100")
     return read
+
+
+ALWAYS = "always"
+
+
+def since(text: str) -> str:
+    """Read ``2026-07-03``, ``2026-07-03 18:30`` or ``always``; return ISO 8601, or ``always``."""
+    if text.strip().casefold() == ALWAYS:
+        return ALWAYS
+    parts = re.split(r"\s+|[Tt](?=[0-9])", text.strip(), maxsplit=1)
+    try:
+        begun = day(parts[0])
+    except ValueError as wrong:
+        if not text.strip()[:1].isdigit():
+            raise ValueError(
+                f"“{text}” is not a date: write 2026-07-03, 2026-07-03 18:30, or {ALWAYS}"
+            ) from None
+        raise ValueError(str(wrong)) from None
+    if len(parts) == 1:
+        return begun.isoformat()
+    return datetime.combine(begun, time_of_day(parts[1])).isoformat(timespec="minutes")
 
 
 def yes_or_no(text: str) -> bool:

@@ -8,10 +8,12 @@ from typing import Any
 
 from irrigate import units
 from irrigate.garden.pots import Place, Pot
+from irrigate.settings.entries import SizeEntry
 from irrigate.settings.exposure import exposed, says_something
 from irrigate.settings.faults import Faults
+from irrigate.settings.nodes import Path
 from irrigate.settings.readers import Size
-from irrigate.settings.schema import GardenEntry, SizeEntry
+from irrigate.settings.schema import GardenEntry
 from irrigate.settings.sizes import LARGEST_M, Canopy, canopy
 from irrigate.settings.stock import Stock, VesselRead, stock_of
 from irrigate.settings.values import PotReading
@@ -87,7 +89,10 @@ class _Resolver:
         if max(size.width_m, size.height_m) > LARGEST_M:
             wide = units.say_length(size.width_m, us_units=self.us_units)
             what = f"makes the plant {wide} wide; at most 4 m (13 ft)"
-            self.faults.note(("pots", label, "size"), what)
+            at: Path = ("pots", label, "size")
+            if self.faults.likeness.borrowed(at):  # it fits the pot it was written for
+                at = ("pots", label, "like")
+            self.faults.note(at, what)
         return size
 
     def pot(self, label: str, vessel: VesselRead, size: Canopy, place: Place) -> Pot:
@@ -111,6 +116,7 @@ class _Resolver:
             mulch=said.mulch,
             risk=USUAL_RISK if risk is None else risk,
             walk=self.walk[label],
+            since=said.since,
         )
 
     def reading(self, pot: Pot, vessel: VesselRead, size: Canopy) -> PotReading:

@@ -19,6 +19,9 @@ from irrigate.units import in_litres
 
 SMALLEST_L, LARGEST_L = 0.2, 500.0
 
+SHAPES = ("round", "square", "trough", "bowl")
+"""What a pot can be, each named by its measure at the rim."""
+
 
 @dataclass(frozen=True, slots=True)
 class Measured:
@@ -46,7 +49,7 @@ class Measured:
 
 def vessel_of(measured: Measured) -> Vessel:
     """Return the vessel; `ValueError` where the measures do not make one."""
-    shapes = [name for name in ("round", "square", "trough", "bowl") if getattr(measured, name)]
+    shapes = [name for name in SHAPES if getattr(measured, name)]
     if measured.volume_l is not None:
         others = [*shapes, *(name for name in ("base", "height") if getattr(measured, name))]
         if others or measured.headspace is not None:

@@ -12,8 +12,9 @@ from irrigate.garden.crops import Crop
 from irrigate.garden.media import Medium
 from irrigate.garden.vessels import RoundTaper, Vessel
 from irrigate.settings import catalogue
+from irrigate.settings.entries import KindEntry, MixEntry, PlantEntry
 from irrigate.settings.faults import Faults
-from irrigate.settings.schema import GardenEntry, KindEntry, MixEntry, PlantEntry
+from irrigate.settings.schema import GardenEntry
 from irrigate.settings.shapes import vessel_of
 
 NOTABLE = 0.1
