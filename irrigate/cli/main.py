@@ -16,6 +16,7 @@ TRACE = "IRRIGATE_TRACE"
 # Each command lives in a module of its own and is imported when it is called for,
 # so that a short command does not pay for the libraries of a long one.
 COMMANDS = {
+    "init": "irrigate.cli.init",
     "run": "irrigate.cli.run",
     "log": "irrigate.cli.log",
     "outlook": "irrigate.cli.outlook",
@@ -24,6 +25,7 @@ COMMANDS = {
     "check": "irrigate.cli.check",
     "et0": "irrigate.cli.et0",
     "replay": "irrigate.cli.replay",
+    "schema": "irrigate.cli.schema",
 }
 
 
