@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -104,6 +105,31 @@ def test_a_crash_at_the_round(world: World, left: int, after: bool) -> None:
     assert set(keys) == {"round 2026-07-10T01:30Z"}
     assert sum(not message.repeated for message in world.messages) <= 1
     assert len({message.body for message in world.messages}) == 1
+
+
+@pytest.mark.parametrize("after", [False, True], ids=["before", "after"])
+@pytest.mark.parametrize("left", range(1, 6))
+def test_what_was_told_is_what_the_journal_holds(world: World, left: int, after: bool) -> None:
+    """Back only after an hour and more, the message is word for word the decision on record."""
+    world.until(MORNING - 31 * MINUTES, HOUR)
+    world.now = MORNING - 30 * MINUTES
+    world.fuse.left, world.fuse.after = left, after
+    with contextlib.suppress(Crash):
+        world.step()
+    world.fuse.left = 0
+    world.restart()
+    world.now = MORNING + 55 * MINUTES
+    world.step()
+    (decided,) = (
+        fact.body
+        for fact in world.journal.facts((Decided,))
+        if isinstance(fact.body, Decided) and fact.body.action.key == "round 2026-07-10T14:00Z"
+    )
+    told = [message for message in world.messages if message.key == decided.action.key]
+    assert {f"{message.title}\n{message.body}" for message in told} == {decided.text}
+    assert bodies(world, RoundTold)[-1].water_l == {
+        line.pot_id: line.dose_l for line in decided.action.lines if line.verdict == "water"
+    }
 
 
 def test_unconfirmed_messages_are_sent_again_and_marked(world: World) -> None:
