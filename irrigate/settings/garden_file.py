@@ -11,12 +11,14 @@ from pydantic import ValidationError
 from irrigate.errors import GardenFileError
 from irrigate.ports import GardenText
 from irrigate.settings import catalogue
+from irrigate.settings.entries import Exposure
 from irrigate.settings.faults import Faults
 from irrigate.settings.labels import note_labels
 from irrigate.settings.likeness import likened
 from irrigate.settings.names import Known
 from irrigate.settings.nodes import places, plain, read_tree
 from irrigate.settings.resolve import resolve
+from irrigate.settings.resolve_pots import usual_risk
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.source import Source, read_source, source_of
 from irrigate.settings.values import Settings
@@ -69,7 +71,21 @@ def settings_from(source: Source, folder: Path) -> Settings:
         service=resolved.service,
         remarks=tuple(resolved.remarks),
         readings=resolved.readings,
+        risk=usual_risk(entry),
+        unsaid=_unsaid(entry),
     )
+
+
+def _unsaid(entry: GardenEntry) -> frozenset[tuple[str, ...]]:
+    """Return the paths of the keys that the file leaves out, of its top and of its places."""
+    left_out: set[tuple[str, ...]] = {
+        (key,) for key in set(GardenEntry.model_fields) - entry.model_fields_set
+    }
+    for name, place in entry.places.items():
+        left_out |= {
+            ("places", name, key) for key in set(Exposure.model_fields) - place.model_fields_set
+        }
+    return frozenset(left_out)
 
 
 def known_names(raw: dict[str, Any]) -> Known:

@@ -14,9 +14,9 @@ from irrigate.settings.faults import Faults
 from irrigate.settings.nodes import Path
 from irrigate.settings.readers import Size
 from irrigate.settings.schema import GardenEntry
-from irrigate.settings.sizes import LARGEST_M, Canopy, canopy
+from irrigate.settings.sizes import FULL_GROWN, LARGEST_M, Canopy, canopy
 from irrigate.settings.stock import Stock, VesselRead, stock_of
-from irrigate.settings.values import PotReading
+from irrigate.settings.values import Assumed, PotReading
 
 USUAL_MIX = "potting mix"
 USUAL_RISK = 0.2
@@ -99,7 +99,7 @@ class _Resolver:
         """Return the pot, its identities left empty."""
         said = self.entry.pots[label]
         crop = self.stock.plant(said.plant)
-        risk = said.risk if said.risk is not None else self.entry.risk
+        risk = usual_risk(self.entry) if said.risk is None else said.risk
         return Pot(
             id="",
             vessel_id="",
@@ -114,7 +114,7 @@ class _Resolver:
             canopy_height_m=size.height_m,
             planted=said.planted,
             mulch=said.mulch,
-            risk=USUAL_RISK if risk is None else risk,
+            risk=risk,
             walk=self.walk[label],
             since=said.since,
         )
@@ -126,10 +126,15 @@ class _Resolver:
         height = units.say_length(pot.canopy_height_m, us_units=self.us_units)
         words = self.raw["pots"][pot.label].get("size")
         so_said = f" ({words})" if isinstance(words, str) else ""
-        assumed = [f"the pot's {name}" for name in vessel.assumed]
-        assumed += [f"the plant's {name}" for name in size.assumed]
+        assumed = []
         if said.mix is None and self.entry.mix is None:
-            assumed.append("the mix")
+            assumed.append(Assumed((pot.medium.name,), "the usual mix"))
+        if vessel.assumed:
+            assumed.append(
+                Assumed((f"pot's {', '.join(vessel.assumed)}",), "as pots of that size usually are")
+            )
+        if size.assumed:
+            assumed.append(Assumed(size.assumed, size.whence))
         return PotReading(
             label=pot.label,
             vessel=vessel.said,
@@ -144,13 +149,22 @@ class _Resolver:
         )
 
 
+def usual_risk(entry: GardenEntry) -> float:
+    """Return the risk that is accepted for pots that say nothing of it [0–1]."""
+    return USUAL_RISK if entry.risk is None else entry.risk
+
+
 def _assumptions(entry: GardenEntry, done: ResolvedPots) -> list[str]:
     """Say once what was assumed of which pots."""
     said = []
     no_mix = [label for label, pot in entry.pots.items() if pot.mix is None]
     if no_mix and entry.mix is None:
         said.append(f"No mix is given for {_pots(no_mix)}: taken as {USUAL_MIX}.")
-    no_size = [label for label, read in done.readings.items() if "the plant's size" in read.assumed]
+    no_size = [
+        label
+        for label, read in done.readings.items()
+        if any(assumed.what == FULL_GROWN for assumed in read.assumed)
+    ]
     if no_size:
         said.append(f"No size is given for {_pots(no_size)}: taken as full-grown.")
     return said

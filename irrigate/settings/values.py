@@ -30,14 +30,22 @@ class ServiceSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class Assumed:
+    """Values that were not said, and where they were taken from instead."""
+
+    what: tuple[str, ...]
+    whence: str
+
+
+@dataclass(frozen=True, slots=True)
 class PotReading:
-    """How one pot's description was understood, in words; ``assumed`` names what was not said."""
+    """How one pot's description was understood, in words; ``assumed`` is what was not said."""
 
     label: str
     vessel: str
     mix: str
     size: str
-    assumed: tuple[str, ...] = ()
+    assumed: tuple[Assumed, ...] = ()
     sources: tuple[str, ...] = ()
 
 
@@ -53,6 +61,8 @@ class Settings:
     service : what the service needs besides the garden.
     remarks : sentences for the gardener: defaults used, readings that could surprise.
     readings : by label, how each pot was understood.
+    risk : what is accepted for pots that say nothing of it [0–1].
+    unsaid : paths of the keys that the file leaves out, of its top and of its places.
     """
 
     garden: Garden
@@ -61,3 +71,5 @@ class Settings:
     service: ServiceSettings
     remarks: tuple[str, ...]
     readings: Mapping[str, PotReading]
+    risk: float
+    unsaid: frozenset[tuple[str, ...]] = frozenset()

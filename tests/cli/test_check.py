@@ -5,9 +5,19 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+import pytest
+
+from irrigate.cli.check import available_at_home_l, report
+from irrigate.garden.priors import prior_rows
+from irrigate.settings.garden_file import read_settings, settings_of
+from irrigate.units import say_volume
 from tests.settings.gardens import GARDEN, changed
+
+TOP = Path(__file__).parents[2]
 
 # The command by itself, through the program's own handling of errors and exit codes.
 RUN = (
@@ -41,11 +51,16 @@ def test_a_garden_in_order(tmp_path):
     done = run("mine.yaml", folder=tmp_path)
     assert (done.returncode, done.stderr) == (0, "")
     assert "Back yard: 3 pots in 3 places" in done.stdout
-    assert "   7  pepper, driveway\n" in done.stdout
-    assert "nursery 5 gal, 4 gal to the rim; potting mix" in done.stdout
-    assert "17 in wide, 20 in tall (knee-high, wider than pot)" in done.stdout
-    assert "full after draining it holds 1¾ gal, of which 1 gal for the plant" in done.stdout
-    assert "not said, so assumed: the pot's headspace, the plant's height\n" in done.stdout
+    assert (
+        "   7  pepper, driveway; 17 in wide, 20 in tall (knee-high, wider than pot)\n"
+        "      nursery 5 gal, 4 gal to the rim; potting mix; when full, about 3¼ qt for the plant\n"
+        "      assumed: pot's shape, height (as pots of that size usually are)\n"
+    ) in done.stdout
+    assert (
+        "      assumed: pot's headspace (as pots of that size usually are); plant's height (from"
+        " its\n        width)\n"
+    ) in done.stdout
+    assert "mulch saves 50 %; risk 10 %" in done.stdout
     assert "Pot 07a was 3: it keeps what was learnt." in done.stdout
     assert "Pot 7: nursery 5 gal is a trade size of 14.9 L (3.9 gal)" in done.stdout
     assert "FAO-56" not in done.stdout
@@ -56,7 +71,7 @@ def test_metric(tmp_path):
     """The same garden is said in litres and centimetres where the file says so."""
     (tmp_path / "mine.yaml").write_text(changed("units: US", "units: metric"), encoding="utf-8")
     done = run("mine.yaml", folder=tmp_path)
-    assert "nursery 5 gal, 14.9 L to the rim; potting mix" in done.stdout
+    assert "nursery 5 gal, 14.9 L to the rim; potting mix; when full, about 3.2 L" in done.stdout
     assert "44 cm wide, 50 cm tall" in done.stdout
 
 
@@ -66,7 +81,71 @@ def test_sources(tmp_path):
     done = run("mine.yaml", "--sources", folder=tmp_path)
     assert "pot: litres printed by a nursery under NIST labelling" in done.stdout
     assert "mix: default, not verified" in done.stdout
+    assert "soaked in a laboratory it would hold 1¾ gal, 1 gal of it for" in done.stdout
     assert "plant: FAO-56 Tables 11, 12, 17, 22" in done.stdout
+
+
+def test_what_is_usual_is_marked(tmp_path):
+    """Of the garden's own manner and places, what was not said is marked, and only that."""
+    text = changed("quiet: 21:30-06:30\n", "lead: 90 min\n")
+    (tmp_path / "mine.yaml").write_text(text, encoding="utf-8")
+    said = run("mine.yaml", folder=tmp_path).stdout.splitlines()
+    assert said[3:9] == [
+        (
+            "Messages: 30 min before a round (usual); 1.5 h before thirst between rounds;"
+            " quiet 21:30-06:30 (usual)"
+        ),
+        "Risk taken: 20 % (usual); rounds walked when nobody answers 80 % (usual)",
+        "Water: a can of 2 gal; hose not timed; weather from open-meteo (usual)",
+        "Place driveway: shade 0 %, wind 100 % of open",
+        "Place porch: shade 0 % (usual), wind 50 % of open (usual)",
+        "Place porch (pot 8): shade 20 %, wind 50 % of open",
+    ]
+
+
+@pytest.mark.parametrize("path", ["config/garden.yaml", "irrigate/catalogue/demo_garden.yaml"])
+def test_it_can_be_read(path):
+    """Twelve pots: no line is long, and what is assumed of a pot takes at most two lines."""
+    settings = read_settings(TOP / path)
+    lines = list(report(settings))
+    assert max(len(line) for line in lines) <= 100
+    pots = lines[lines.index("") + 1 :]
+    pots = pots[: pots.index("")]
+    assert len(pots) <= 4 * len(settings.garden.pots)
+    for start, line in enumerate(pots):
+        if line.strip().startswith("assumed:"):
+            rest = [*pots[start + 1 :], "      "]
+            assert next(n for n, one in enumerate(rest) if not one.startswith("        ")) <= 1
+
+
+def test_the_water_said_is_what_a_pot_holds_at_home():
+    """The figure is the centre of what is believed of an unknown pot, not the laboratory's."""
+    settings = settings_of(GARDEN)
+    garden = replace(
+        settings.garden,
+        pots=tuple(
+            replace(pot, id=f"p-{pot.label}", vessel_id=f"v-{pot.label}", plant_id=f"g-{pot.label}")
+            for pot in settings.garden.pots
+        ),
+    )
+    for pot in garden.pots:
+        believed = np.exp(prior_rows(pot, 4000)["log_capacity"]) * pot.medium.available_l(
+            pot.vessel
+        )
+        assert available_at_home_l(pot) == pytest.approx(float(np.median(believed)), rel=0.02)
+        said = say_volume(available_at_home_l(pot), us_units=True)
+        assert f"when full, about {said} for the plant" in " ".join(
+            " ".join(report(settings)).split()
+        )
+
+
+def test_since_when_a_line_holds():
+    """A change with its day, and a correction, are said in the words they mean."""
+    text = changed("    was: 3\n", "    since: 2026-07-03 18:30\n")
+    text = text.replace("    risk: 10 %\n", "    since: always\n")
+    said = list(report(settings_of(text)))
+    assert "Pot 07a: its line holds since 2026-07-03 18:30." in said
+    assert "Pot 8: its line holds always; what it said before was a mistake." in said
 
 
 def test_faults(tmp_path):
