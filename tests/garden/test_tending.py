@@ -69,7 +69,10 @@ ERRORS = [
     ("7 repotted", "'7 repotted': say the rest of it, for example: 7 repotted into nursery 7 gal"),
     (
         "7 cut back by lots",
-        "'7 cut back by lots': cut back by how much? say for example: cut back by a third, or by 30 %",
+        (
+            "'7 cut back by lots': cut back by how much? "
+            "say for example: cut back by a third, or by 30 %"
+        ),
     ),
     (
         "7 cut back to nothing",
@@ -83,8 +86,11 @@ ERRORS = [
         "hose bucket",
         "'hose bucket': fill a bucket, count the seconds, and say for example: hose 10 L in 40 s",
     ),
-    ("hose 10 L in 1 s", "'hose 10 L in 1 s': a hose gives between 0.005 and 2 L a second; 10 L in 1 s is 10 L/s"),
-]  # fmt: skip
+    (
+        "hose 10 L in 1 s",
+        ("'hose 10 L in 1 s': a hose gives between 0.005 and 2 L a second; 10 L in 1 s is 10 L/s"),
+    ),
+]
 
 
 @pytest.mark.parametrize(("text", "bodies"), FACTS, ids=[text for text, _ in FACTS])
