@@ -240,13 +240,19 @@ def _pot(draft: NewGarden, text: str) -> Taken:
         own_kinds=[name for name, _ in draft.kinds],
         kinds_in_use=draft.kinds_in_use,
     )
-    told = told_in(text, at_hand, [label for label, _ in draft.pots])
+    told = told_in(text, at_hand, [label for label, _ in draft.pots], _place_before(draft))
     grown = replace(
         draft, pots=(*draft.pots, *told.rows), kinds=(*draft.kinds, *told.kinds.items())
     )
     (label, row), last = told.rows[0], told.rows[-1][0]
     echo = row_said(label if label == last else f"{label} to {last}", row)
     return _sound(grown), "\n  ".join((echo, *(f"({said})" for said in told.remarks)))
+
+
+def _place_before(draft: NewGarden) -> str | None:
+    """Return where the last pot stands of which that was said."""
+    said = [place for _, row in draft.pots if isinstance(place := row.get("place"), str)]
+    return said[-1] if said else None
 
 
 def _parts(text: str) -> tuple[str, ...]:
@@ -280,7 +286,8 @@ _POTS: Question[NewGarden] = Question(
     "The pots in walking order, one a line, as in\n"
     "  7 pepper, nursery 5 gal, knee-high, wider than pot, driveway\n"
     "  8-12 like 7\n"
-    "undo takes the last line back; an empty line ends.",
+    "A line that names no place stands where the one before does. undo takes the last line back;\n"
+    "an empty line ends.",
     _no_default,
     _pot,
     many=True,

@@ -33,7 +33,9 @@ class Told:
     remarks: tuple[str, ...] = ()
 
 
-def told_in(line: str, at_hand: AtHand, taken: Sequence[str] = ()) -> Told:
+def told_in(
+    line: str, at_hand: AtHand, taken: Sequence[str] = (), place_before: str | None = None
+) -> Told:
     """Return the pots that a line tells of; an `InputError` says what was not understood.
 
     Parameters
@@ -41,6 +43,8 @@ def told_in(line: str, at_hand: AtHand, taken: Sequence[str] = ()) -> Told:
     line : the pot's number, or several as in 8-12, and the rest in any order after commas.
     at_hand : the garden's own names.
     taken : labels that other pots have; a line without a number gets the next free one.
+    place_before : where the line before stood: whoever walks from pot to pot stays there until
+        another place is named.
     """
     if len(line) > LONGEST_LINE:
         raise InputError(
@@ -61,8 +65,9 @@ def told_in(line: str, at_hand: AtHand, taken: Sequence[str] = ()) -> Told:
     if isinstance(like, str) and like not in taken:
         others = did_you_mean(like, taken) or "name one that is told already"
         raise InputError(f"there is no pot {like} yet; {others}")
-    if "place" not in row and len(at_hand.places) == 1 and "like" not in row:
-        row["place"] = at_hand.places[0]
+    usual_place = at_hand.places[0] if len(at_hand.places) == 1 else place_before
+    if usual_place and "place" not in row and "like" not in row:
+        row["place"] = usual_place
     _need_enough(row)
     in_order = {slot: row[slot] for slot in SLOTS if slot in row}
     kinds = {kind.name: kind.measures} if kind and kind.measures else {}

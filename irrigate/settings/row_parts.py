@@ -165,7 +165,7 @@ def _kind(text: str, at_hand: AtHand) -> KindFound | None:
 
 def size_of(text: str) -> str | Mapping[str, str] | None:
     """Return a plant's size as the file has it, or None where the words are no size."""
-    tidy = " ".join(text.split())
+    tidy = _in_full(" ".join(text.split()))
     measured = {found["what"].casefold(): found["length"] for found in _MEASURED.finditer(tidy)}
     if measured and not re.sub(r"[\s,]|\band\b|\bby\b", "", _MEASURED.sub("", tidy)):
         names = {"wide": "wide", "across": "wide", "tall": "tall", "high": "tall"}
@@ -181,6 +181,13 @@ def size_of(text: str) -> str | Mapping[str, str] | None:
             continue
         return words.casefold()
     return None
+
+
+def _in_full(text: str) -> str:
+    """Complete widths that leave the pot out: “wider” is wider than the pot."""
+    text = re.sub(r"\b(wider|narrower)(?! than)", r"\1 than pot", text, flags=re.IGNORECASE)
+    times = r"\b((?:twice |three times )?as wide)(?! as)"
+    return re.sub(times, r"\1 as pot", text, flags=re.IGNORECASE)
 
 
 def hint(text: str, at_hand: AtHand) -> str:

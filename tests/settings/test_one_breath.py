@@ -119,6 +119,14 @@ def test_the_only_place():
     assert told.rows[0][1]["place"] == "balcony"
 
 
+def test_the_place_before():
+    """A line that names no place stands where the one before did; one that does, does not."""
+    told = told_in("7 mint, nursery", HERE, ["6"], "driveway")
+    assert told.rows[0][1]["place"] == "driveway"
+    assert told_in("7 mint, nursery, bay", HERE, ["6"], "driveway").rows[0][1]["place"] == "bay"
+    assert "place" not in told_in("7 like 6", HERE, ["6"], "driveway").rows[0][1]
+
+
 @pytest.mark.parametrize(
     ("line", "what"),
     [
@@ -166,6 +174,9 @@ def test_sizes():
     assert size_of("wider than pot knee-high") == "wider than pot, knee-high"
     assert size_of("40 cm wide and 1.2 m tall") == {"wide": "40 cm", "tall": "1.2 m"}
     assert size_of("½ m high") == {"tall": "½ m"}
+    assert size_of("knee-high wider") == "knee-high, wider than pot"
+    assert size_of("ankle-high, as wide") == "ankle-high, as wide as pot"
+    assert size_of("Twice as wide knee-high") == "twice as wide as pot, knee-high"
     assert size_of("seedling") == "seedling"
     assert size_of("driveway") is None
 
