@@ -17,10 +17,12 @@ from irrigate.settings.kind_words import kind_of
 from irrigate.settings.one_breath import labels_in
 from irrigate.settings.readers import did_you_mean
 from irrigate.settings.row_parts import Row, size_of
+from irrigate.settings.schema import MOST_POTS
 from irrigate.settings.source import Mark, Source, read_source
 from irrigate.settings.table_columns import Columns, columns_of
 from irrigate.settings.writing import Fault, NewGarden, faults_of
 
+LONGEST_CELL = 200
 NOWHERE = "garden"
 """What the place is called where a table says of no pot where it stands."""
 
@@ -58,6 +60,9 @@ def read_pot_table(path: Path, garden: NewGarden) -> PotTable:
             reader.columns = columns_of(cells, source, line)
         else:
             reader.row(line, cells)
+        if len(reader.rows) > MOST_POTS:
+            what = f"there are more than {MOST_POTS} pots; a garden has 1 to {MOST_POTS}"
+            raise GardenFileError([source.fault(Mark(line, 1), what)])
     table = reader.table()
     if table.rows:
         reader.note_read(faults_of(with_pots(garden, table)))
@@ -150,6 +155,11 @@ class _Reader:
             )
             self.faults[Mark(line, len(self.columns.names) + 1)] = what
             return
+        for column, cell in enumerate(cells, start=1):
+            if len(cell) > LONGEST_CELL:
+                what = f"this cell is longer than {LONGEST_CELL} letters; is a quote left open?"
+                self.faults[Mark(line, column)] = what
+                return
         said = {
             key: (self._with_unit(key, cells[column - 1]), Mark(line, column))
             for key, column in self.columns.known.items()

@@ -243,6 +243,18 @@ def test_a_place_that_resembles_a_described_one_is_a_slip(tmp_path):
     ]
 
 
+def test_tables_beyond_belief(tmp_path):
+    """A quote left open swallows the rest of a table, and a thousand pots are no garden."""
+    row = "7,mint,#5,,porch\n"
+    assert faults(tmp_path, HEADER + '7,"mint,#5,,porch\n' + row * 20) == [
+        "pots.csv:2:2: this cell is longer than 200 letters; is a quote left open?"
+    ]
+    many = "".join(f"{number},mint,#5,,porch\n" for number in range(1, 1001))
+    assert faults(tmp_path, HEADER + many) == [
+        "pots.csv:502:1: there are more than 500 pots; a garden has 1 to 500"
+    ]
+
+
 def test_no_such_table(tmp_path):
     """A table that is not there is said so."""
     with pytest.raises(GardenFileError, match="there is no such file"):
