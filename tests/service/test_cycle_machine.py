@@ -230,4 +230,4 @@ def _finite(fact: Fact) -> bool:
 
 
 TestLifeOfAService = LifeOfAService.TestCase
-TestLifeOfAService.settings = settings(max_examples=14, stateful_step_count=18, deadline=None)
+TestLifeOfAService.settings = settings(max_examples=10, stateful_step_count=18, deadline=None)
