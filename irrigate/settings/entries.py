@@ -5,6 +5,7 @@ A description is what a person reads when the entry is missing, and in an editor
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
 from pydantic import (
@@ -13,14 +14,17 @@ from pydantic import (
     ConfigDict,
     Discriminator,
     Field,
+    PlainValidator,
     Tag,
+    ValidationInfo,
     field_validator,
     model_validator,
 )
 
 from irrigate.settings import fields, names, readers
 from irrigate.settings.shapes import SHAPES, Measured, vessel_of
-from irrigate.settings.written import OrCommas, Part
+from irrigate.settings.stocked_names import named
+from irrigate.settings.written import OrCommas, Part, Written
 
 
 class Entry(BaseModel):
@@ -234,6 +238,20 @@ class SizeEntry(Entry):
     tall: fields.Canopy | None = Field(default=None, description="how tall the plant is now")
 
 
+def _pot_in_words(value: object, info: ValidationInfo) -> KindEntry | str | float:
+    """Make the measures that a pot's name tells into an entry."""
+    read = names.pot_in_words(value, info)
+    return KindEntry.model_validate(read) if isinstance(read, Mapping) else read
+
+
+PotInWords = Annotated[
+    KindEntry | str | float,
+    PlainValidator(_pot_in_words),
+    Written("pot kind or volume", named("kinds")),
+]
+"""What a pot's own measures, its kind's name, or its volume [L] was told by."""
+
+
 class PotEntry(Exposure):
     """One pot: its plant, its vessel, where it stands; or another that it is like."""
 
@@ -248,7 +266,7 @@ class PotEntry(Exposure):
     )
     plant: names.PlantName = Field(description="what grows in it, as in pepper")
     pot: Annotated[
-        Annotated[KindEntry, Tag("<lines>")] | Annotated[names.KindOrVolume, Tag("<text>")],
+        Annotated[KindEntry, Tag("<lines>")] | Annotated[PotInWords, Tag("<text>")],
         Discriminator(in_lines),
     ] = Field(description="its kind or volume, as in nursery 5 gal or 19 L")
     place: names.PlaceName = Field(description="one of the places")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from functools import cache
 
@@ -46,11 +46,16 @@ class _Parsed:
     words: frozenset[str]
     dimension: str = ""
     amount: float = 0.0
+    gallons: bool = False
 
     def is_like(self, other: _Parsed) -> bool:
-        """Return whether both name the same thing in the same size."""
+        """Return whether both name the same thing in the same size.
+
+        Gallons of a nursery pot are not litres: one of 19 L holds them, one of 5 gal does not.
+        """
         return (
             self.words == other.words
+            and self.gallons == other.gallons
             and self.dimension == other.dimension
             and abs(self.amount - other.amount) <= ALIKE * other.amount
         )
@@ -149,7 +154,8 @@ def _of_its_own(tidy: str, parsed: _Parsed, own: Iterable[str]) -> KindFound:
     if meant:
         meant = shelf.spellings.get(meant, meant)
         raise ValueError(f"“{tidy}” is not a pot kind known here; did you mean {meant}?")
-    if parsed.dimension == "trade" or _NURSERY in parsed.words:
+    in_litres = parsed.dimension == "volume" and not parsed.gallons
+    if parsed.dimension == "trade" or (_NURSERY in parsed.words and not in_litres):
         sizes = ", ".join(name for name in shelf.entries if name.startswith(_NURSERY))
         raise ValueError(f"“{tidy}” is not a trade size known here; there is {sizes}")
     sides = _SIDES.search(tidy)
@@ -204,7 +210,7 @@ def _parsed(text: str) -> _Parsed:
     words = _words(_QUANTITY.sub(" ", lowered))
     size = _size(lowered)
     if found["unit"][0] in "gl":
-        return _Parsed(words, "volume", units.volume_l(size))
+        return _Parsed(words, "volume", units.volume_l(size), found["unit"][0] == "g")
     return _Parsed(words, "length", units.length_m(size))
 
 
@@ -226,4 +232,4 @@ def _is_part(said: _Parsed, whole: _Parsed) -> bool:
     """Return whether what was said is a part of a kind's name and does not contradict its size."""
     if not said.words <= whole.words:
         return False
-    return not said.dimension or _Parsed(whole.words, said.dimension, said.amount).is_like(whole)
+    return not said.dimension or replace(said, words=whole.words).is_like(whole)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, PlainValidator, ValidationInfo
+from pydantic import AfterValidator, ValidationInfo
 
 from irrigate import units
 from irrigate.settings import written
 from irrigate.settings.catalogue import Shelf
 from irrigate.settings.fields import one_text, reading, volume_of_pot
+from irrigate.settings.kind_words import kind_of
 from irrigate.settings.readers import did_you_mean
 from irrigate.settings.stocked_names import named, stocked
 from irrigate.settings.words import SPOKEN_FOR
@@ -126,7 +128,11 @@ def _own_or_stocked(name: str, shelf: str, what: str, known: Known) -> str:
     stock: Shelf[Any] = getattr(known, shelf)
     found = stock.find(name)
     if found is None:
-        hint = did_you_mean(name, (*own, *stock.spellings), most=0)
+        names = [*own, *stock.spellings]
+        if shelf == "kinds":  # a pot of another size is never meant
+            figures = re.findall("[0-9]+", name)
+            names = [one for one in names if re.findall("[0-9]+", one) == figures]
+        hint = did_you_mean(name, names, most=0) if names else ""
         heading = {"plants": "plants", "mixes": "mixes", "kinds": "pot kinds"}[shelf]
         hint = hint or f"describe it under “{heading}”"
         raise ValueError(f"“{name}” is not a {what} known here; {hint}")
@@ -147,14 +153,32 @@ def _in_catalogue(shelf: str, what: str) -> AfterValidator:
     return AfterValidator(check)
 
 
-def _pot(value: object, info: ValidationInfo) -> str | float:
+def pot_in_words(value: object, info: ValidationInfo) -> str | float | Mapping[str, str]:
+    """Return the name of a kind of pot, its volume [L], or the measures that its name tells."""
     text = tidy_name(one_text(value))
+    known = _known(info)
     try:
-        return _own_or_stocked(text, "kinds", "pot kind", _known(info))
+        return _own_or_stocked(text, "kinds", "pot kind", known)
     except ValueError:
+        found = _pot_as_people_say(text, known)
+        if found is not None:
+            return found
         if not units.begins_with_number(text):
             raise
     return volume_of_pot(text)
+
+
+def _pot_as_people_say(text: str, known: Known) -> str | float | Mapping[str, str] | None:
+    """Return the kind, volume [L] or measures that people mean by ``5 gallon bucket``, or None."""
+    try:
+        found = kind_of(text, known.own.get("kinds", ()))
+    except ValueError:
+        return None
+    if found.measures:
+        return found.measures
+    if found.name in known.kinds.entries or found.name in known.own.get("kinds", ()):
+        return found.name
+    return volume_of_pot(re.sub(r"(?i)\b(?:pot|container)s?\b", "", found.name).strip())
 
 
 KnownWay = Annotated[Way, AfterValidator(_known_way)]
@@ -169,7 +193,3 @@ CataloguePlant = Annotated[
 CatalogueMix = Annotated[
     Name, _in_catalogue("mixes", "mix"), Written("catalogue mix", stocked("mixes"))
 ]
-KindOrVolume = Annotated[
-    str | float, PlainValidator(_pot), Written("pot kind or volume", named("kinds"))
-]
-"""The name of a kind of pot, or its volume [L]."""

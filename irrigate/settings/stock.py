@@ -53,7 +53,8 @@ class Stock:
     def vessel_read(self, pot: KindEntry | str | float, raw: Any, us_units: bool) -> VesselRead:
         """Return the vessel that a pot's entry names, measures, or gives the volume of."""
         if isinstance(pot, KindEntry):
-            return _measured(pot, "a pot by its measures", us_units)
+            called = raw if isinstance(raw, str) else "a pot by its measures"
+            return _measured(pot, called, us_units)
         if isinstance(pot, str):
             if pot in self.kinds:
                 return _measured(self.kinds[pot], pot, us_units)
@@ -121,7 +122,7 @@ def _stocked(name: str, us_units: bool) -> VesselRead:
 def _of_volume(volume_l: float, written: str, us_units: bool) -> VesselRead:
     volume = units.say_volume(volume_l, us_units=us_units)
     surprises: tuple[str, ...] = ()
-    trade = catalogue.kinds().find(f"nursery {' '.join(written.split())}")
+    trade = catalogue.kinds().find(f"nursery {' '.join(written.split()).removesuffix(' pot')}")
     if trade is not None:
         read, other = _both(volume_l), _both(catalogue.kinds()[trade].value.vessel.volume_l)
         surprises = (f"{written} is read as {read}; for the trade size of {other}, say {trade}.",)

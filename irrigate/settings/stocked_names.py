@@ -22,7 +22,8 @@ _SPELT_FREELY: Part = {"type": "string", "pattern": r"[A-Z_]|\s\s|^\s|\s$|s$"}
 _OF_A_SIZE: Part = {
     "type": "string",
     "pattern": rf"({patterns.FIGURES}|{patterns.one_of(tuple(WORDS))})"
-    rf"[\s.,-]*{patterns.one_of(patterns.SIZES)}([^A-Za-z]|$)",
+    rf"[\s.,-]*{patterns.one_of(patterns.SIZES)}([^A-Za-z]|$)"
+    r"|(#|[tT][rR][aA][dD][eE]|[nN][uU][mM][bB][eE][rR])\s*#?\s*[0-9]",
 }
 
 
