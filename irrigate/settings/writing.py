@@ -164,6 +164,7 @@ def _pots(garden: NewGarden) -> Iterator[str]:
 
 # --- quoting -------------------------------------------------------------------------------
 _PLAIN_NUMBER = re.compile(r"-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?")
+_PLAIN_WORDS = re.compile(r"\w(?:[\w %+()/°.'-]*[\w%)])?")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _RESOLVER: Any = yaml.resolver.Resolver()
 
@@ -188,7 +189,7 @@ def _stands_plain(text: str) -> bool:
         return True
     if _PLAIN_NUMBER.fullmatch(text):  # 12.50 would come back as 12.5
         return text == str(float(text) if "." in text else int(text))
-    if not text or re.search(r"[\[\]{},#:]|^[-?&*!|>'\"%@`=<~.]|[^\x20-\x7e\xa0-\ud7ff]", text):
+    if not _PLAIN_WORDS.fullmatch(text):
         return False
     tag = _RESOLVER.resolve(yaml.ScalarNode, text, (True, False))
     return bool(tag == "tag:yaml.org,2002:str")
