@@ -60,6 +60,7 @@ class Tell:
     highest_c, rain_mm : warmest hour and rain expected until the next round.
     till_ran : the first evening: water everything till it runs, twice.
     urgent : may break quiet hours.
+    weather_age_h : how long ago the last hour ended that a source has told of [h].
     notice : the text of a notice; empty for the others.
     """
 
@@ -74,6 +75,7 @@ class Tell:
     till_ran: bool = False
     urgent: bool = False
     notice: str = ""
+    weather_age_h: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,6 +42,8 @@ HOUR = timedelta(hours=1)
 # The week ahead is looked at whole even where a forecast has ended or none has come for days.
 AHEAD = HORIZON_H * HOUR
 MOMENT = timedelta(microseconds=1)
+# However long ago it was: the last days told stand in for those that nobody tells.
+LAST_WEATHER = 3
 AT_HAND = (*FOLDED, RoundAnswered, RainAtPots, WeatherHours, Forecast, Retracted)
 
 
@@ -65,13 +67,15 @@ class Grounds:
 class Present:
     """The belief now and the weather around it; both None before there is a garden and weather.
 
-    ``paused`` and ``unwell`` are the ids of pots that bear these marks.
+    ``paused`` and ``unwell`` are the ids of pots that bear these marks; ``told_s`` is the end of
+    the last hour gone by that a source has told of [UTC epoch s].
     """
 
     standing: Standing | None
     weather: HourlyWeather | None
     paused: frozenset[str] = frozenset()
     unwell: frozenset[str] = frozenset()
+    told_s: int | None = None
 
 
 def first_grounds(journal: Journal, now: datetime) -> Grounds:
@@ -80,7 +84,8 @@ def first_grounds(journal: Journal, now: datetime) -> Grounds:
     recent = journal.facts(AT_HAND, valid_after=after)
     versions = journal.facts((GardenVersion,), valid_until=after)
     turns = journal.facts((Marked,), valid_until=after)
-    return Grounds(journal.position(), (*versions[-1:], *turns, *recent))
+    weather = journal.facts((WeatherHours,), valid_until=after)[-LAST_WEATHER:]
+    return Grounds(journal.position(), (*versions[-1:], *turns, *weather, *recent))
 
 
 def brought_up(
@@ -118,7 +123,9 @@ def brought_up(
     settled = _settled(settled, stand, weather, now, members, leave)
     present = fold(settled, stand, weather, now, members)
     paused, unwell = (marks(stand, mark).bearing(now) for mark in ("paused", "unwell"))
-    return Grounds(position, facts, settled), Present(present, weather, paused, unwell)
+    return Grounds(position, facts, settled), Present(
+        present, weather, paused, unwell, told_until_s(stand)
+    )
 
 
 def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
@@ -128,6 +135,8 @@ def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
         (fact for fact in facts if isinstance(fact.body, Forecast)), key=lambda fact: fact.order
     )
     kept = set(map(id, forecasts[-4:]))
+    past = (fact for fact in facts if isinstance(fact.body, WeatherHours))
+    kept |= set(map(id, sorted(past, key=lambda fact: fact.order)[-LAST_WEATHER:]))
     versions = [fact for fact in facts if isinstance(fact.body, GardenVersion)]
     before = [fact for fact in versions if fact.valid_at <= oldest]
     ground = max(before, key=lambda fact: fact.order, default=None)
@@ -136,7 +145,8 @@ def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
         for fact in facts
         if fact is ground
         or isinstance(fact.body, Marked)  # a pot stays paused however long ago it was
-        or (fact.valid_at > oldest and (not isinstance(fact.body, Forecast) or id(fact) in kept))
+        or id(fact) in kept
+        or (fact.valid_at > oldest and not isinstance(fact.body, Forecast))
     )
 
 

@@ -187,7 +187,7 @@ def _think_and_act(now: datetime, memory: Memory, ports: Ports, said: list[str])
     memory = replace(memory, grounds=grounds)
     if present.standing is None or present.weather is None:
         return Step(memory, present=present, said=(*said, "waiting for the first weather"))
-    thought = think(present.standing, present.weather, present.paused)
+    thought = think(present.standing, present.weather, present.paused, present.told_s)
     garden = present.standing.garden
     memory = replace(memory, thought_at=now, garden=garden)
     decision = _decide(now, thought, ports.journal)

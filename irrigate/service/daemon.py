@@ -214,10 +214,8 @@ class Daemon:
         )
         scheduler.add_listener(self._job_failed, EVENT_JOB_ERROR)
         scheduler.add_job(self.wake, "interval", seconds=TICK_S, id="tick")
-        scheduler.add_job(
-            self._fetch, "interval", seconds=FETCH_LOOK_S, jitter=30, id="weather",
-            next_run_time=self._around.clock.now(),
-        )  # fmt: skip
+        scheduler.add_job(self._fetch, "interval", seconds=FETCH_LOOK_S, jitter=30, id="weather")
+        scheduler.add_job(self._fetch, id="weather at once")
         scheduler.add_job(self._around.backup, "cron", hour=9, minute=17, jitter=600, id="backup")
         scheduler.start()
         self._scheduler = scheduler

@@ -40,6 +40,7 @@ class Thought:
     weather : the table around it.
     ahead, as_is : the coming hours, and the run without watering.
     paused : ids of pots that nothing is to be said of.
+    told_s : end of the last hour gone by that a source has told of [UTC epoch s].
     """
 
     standing: Standing
@@ -47,11 +48,19 @@ class Thought:
     ahead: Ahead
     as_is: Outlook
     paused: frozenset[str] = frozenset()
+    told_s: int | None = None
 
     @property
     def now(self) -> datetime:
         """The moment it was thought at."""
         return self.standing.belief.at
+
+    @property
+    def weather_age_h(self) -> float | None:
+        """How long ago the last hour ended that a source has told of [h]."""
+        if self.told_s is None:
+            return None
+        return max(0.0, (self.now.timestamp() - self.told_s) / 3600.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +74,15 @@ class Decision:
 
 
 def think(
-    standing: Standing, weather: HourlyWeather, paused: frozenset[str] = frozenset()
+    standing: Standing,
+    weather: HourlyWeather,
+    paused: frozenset[str] = frozenset(),
+    told_s: int | None = None,
 ) -> Thought:
     """Run the week ahead from now."""
     ahead = look_ahead(standing, weather)
     as_is = run(ahead, standing.belief.store, standing.belief.at)
-    return Thought(standing, weather, ahead, as_is, paused)
+    return Thought(standing, weather, ahead, as_is, paused, told_s)
 
 
 def lines_for(thought: Thought, at: datetime, until: datetime) -> tuple[Line, ...]:
@@ -120,6 +132,7 @@ def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision |
         highest_c=_highest_c(thought.weather, now, until),
         rain_mm=_rain_mm(thought.weather, now, until),
         till_ran=first,
+        weather_age_h=thought.weather_age_h,
     )
     return _told(tell, thought, (_round_told(tell, now),))
 
@@ -192,6 +205,7 @@ def decide_between(thought: Thought, journal: Journal) -> Decision | None:
         action,
         highest_c=_highest_c(thought.weather, now, until),
         rain_mm=_rain_mm(thought.weather, now, until),
+        weather_age_h=thought.weather_age_h,
     )
     return _told(tell, thought)
 

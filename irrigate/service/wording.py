@@ -13,6 +13,8 @@ from irrigate.garden.pots import Garden, Pot
 # More likely than not to be thirsty before the next round even if full now: say what helps.
 HOPELESS = 0.5
 HEAT_C = 35.0
+# Weather that is fetched every hour and has not come for so long is worth a word.
+STALE_H = 6.0
 # So few pots to leave are named; more are only counted.
 NAMED = 2
 
@@ -104,10 +106,19 @@ def _sky(garden: Garden, tell: Tell) -> str:
         return "The weather is not known."
     us_units = garden.manner.us_units
     warmest = f"Up to {units.say_temperature(tell.highest_c, us_units=us_units)}"
+    old = _how_old(tell.weather_age_h)
     if tell.rain_mm is None or tell.rain_mm < 0.5:
-        return f"{warmest}, no rain to count on."
+        return f"{warmest}, no rain to count on.{old}"
     rain = units.say_rain(tell.rain_mm, us_units=us_units)
-    return f"{warmest}; {rain} of rain forecast, not counted on."
+    return f"{warmest}; {rain} of rain forecast, not counted on.{old}"
+
+
+def _how_old(age_h: float | None) -> str:
+    """Say that the weather is stale, where it is: what is foretold then rests on days before."""
+    if age_h is None or age_h < STALE_H:
+        return ""
+    age = f"{age_h:.0f} hours" if age_h < 48 else f"{age_h / 24:.0f} days"
+    return f" The last word of the weather is {age} old, so I know less than usual."
 
 
 def _hopeless(garden: Garden, tell: Tell) -> list[str]:
