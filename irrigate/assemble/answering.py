@@ -7,6 +7,9 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+from irrigate.assemble.changing import change_garden
+from irrigate.assemble.folders import make_state
+from irrigate.errors import AnswerError
 from irrigate.garden.answers import Context, read_answer
 from irrigate.garden.events import GardenVersion
 from irrigate.garden.pots import Garden
@@ -25,6 +28,9 @@ TRAILING_TIME = re.compile(r"(?<![,;]) (at \d{1,2}[:.]\d{2}(?: ?[ap]m)?)$", re.I
 def hand_in(text: str, who: str, key: str, garden_path: Path, state: Path) -> str:
     """Check an answer against the garden, keep it durably, and say what was understood.
 
+    What changes how the garden is described goes into the garden file at once; everything else
+    into the spool, from which the service takes it.
+
     Raises
     ------
     AnswerError : it was not understood; nothing is kept.
@@ -33,6 +39,14 @@ def hand_in(text: str, who: str, key: str, garden_path: Path, state: Path) -> st
     now = SystemClock().now()
     context = _context(garden_path, state, now)
     reading = read_answer(text, context)
+    if reading.changes and reading.said:
+        raise AnswerError(
+            "part of this changes the garden file and part does not; say them one after the other"
+        )
+    if reading.changes:
+        zone = context.garden.site.time_zone
+        return f"written into the garden file:\n{change_garden(reading.changes, garden_path, zone)}"
+    make_state(state)
     SpoolInbox(state / "spool").put(Item(key, now, who, "command", text))
     return f"logged: {spoken(reading, context)}"
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC
 from pathlib import Path
 
+from irrigate.assemble.folders import make_state
 from irrigate.errors import GardenFileError, InputError
 from irrigate.outside.channels.apprise_urls import AppriseChannel
 from irrigate.outside.channels.console import ConsoleChannel
@@ -85,17 +86,6 @@ def live(folders: Folders, environment: Mapping[str, str], members: int) -> Live
         keep_trouble=_keep_trouble(folders.state),
     )
     return Live(Daemon(ports, around), journal, outbox)
-
-
-def make_state(folder: Path) -> None:
-    """Make the state folder, readable by the group that may hand answers in."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as trouble:
-        raise InputError(
-            f"{folder}: the state folder cannot be made ({trouble.strerror}); "
-            "name another with --state"
-        ) from trouble
 
 
 def weather_source(choice: WeatherChoice, environment: Mapping[str, str]) -> WeatherSource:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import getpass
+import sys
 import uuid
 from pathlib import Path
 
@@ -28,11 +29,17 @@ def command(words: tuple[str, ...], garden: Path, state: StateFolder, who: str |
       irrigate log 7 till it ran
       irrigate log 7 still wet            or moist, dry, wilting
       irrigate log rain 12 mm
+      irrigate log 7 fed                  or cut back, unwell, paused, now 60 x 80 cm, …
+      irrigate log 7 moved to porch       written into the garden file, like
+      irrigate log 7 replanted with basil, 7 repotted into nursery 7 gal, 7 taken out
+      irrigate log hose bucket            how much your hose gives, asked for
       irrigate log 3 "2 L" at 7:10
       irrigate log undo                   takes back the last thing you said
     """  # noqa: D301 - \\b is click's mark for lines that are not to be wrapped
     from irrigate.assemble.answering import hand_in
 
+    if [word.lower() for word in words] == ["hose", "bucket"] and sys.stdin.isatty():
+        words = ("hose", _bucket())
     key = uuid.uuid4().hex
     click.echo(hand_in(" ".join(words), who or _login(), key, garden, state.path))
 
@@ -42,3 +49,11 @@ def _login() -> str:
         return getpass.getuser()
     except (KeyError, OSError):
         return "somebody"
+
+
+def _bucket() -> str:
+    """Ask for the bucket test."""
+    click.echo("Hold the hose into a bucket whose size you know, opened as you do when watering.")
+    size = click.prompt("How much does the bucket hold (for example 10 L or 3 gal)")
+    seconds = click.prompt("How many seconds did it take to fill", type=click.FloatRange(1, 3600))
+    return f"{size} in {seconds:g} s"

@@ -136,7 +136,7 @@ def hose_measured(rest: str) -> Change:
     ------
     AnswerError : one of the two is missing or cannot be.
     """
-    words = rest.lower().removeprefix("bucket").strip()
+    words = re.sub(r"^bucket\b", "", rest, flags=re.IGNORECASE).strip()
     try:
         flow = units.flow_l_s(words)
     except ValueError:

@@ -60,7 +60,7 @@ CHANGES = [
     ("7 repotted in black tub", Change("7", "pot", "black tub")),
     ("7 moved to Back Porch", Change("7", "place", "Back Porch")),
     ("7 taken out", Change("7", "out")),
-    ("hose 10 L in 40 s", Change("", "hose", "10 l in 40 s")),
+    ("hose 10 L in 40 s", Change("", "hose", "10 L in 40 s")),
     ("hose bucket 3 gal in 50 s", Change("", "hose", "3 gal in 50 s")),
 ]
 
