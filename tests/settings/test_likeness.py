@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate.errors import GardenFileError
@@ -50,9 +50,9 @@ def test_all_of_another_row_is_taken():
 
 def test_was_and_since_are_not_taken():
     """Another pot's renaming and change are its own."""
-    settings = settings_of(HEAD + SEVEN + "  8: {like: 7}\n")
-    assert settings.renamed == (("3", "7"),)
-    assert [pot.since for pot in settings.garden.pots] == ["2026-07-03", None]
+    read = settings_of(HEAD + SEVEN + "  8: {like: 7}\n")
+    assert read.renamed == (("3", "7"),)
+    assert [pot.since for pot in read.garden.pots] == ["2026-07-03", None]
 
 
 def test_own_keys_change_what_is_taken():
@@ -233,3 +233,42 @@ def test_filling_in_always_ends(pots):
     wrong = {label for label, _ in likeness.wrong}
     assert wrong <= likeness.broken
     assert bool(wrong) == bool(likeness.broken)
+
+
+WRITTEN = {
+    "plant": ["pepper", "peper", "7", ""],
+    "pot": ["19 L", "19", "nursery 5 gal", "{round: 30 cm}", "{}"],
+    "place": ["porch", "moon"],
+    "size": ["knee-high", "huge", "{wide: 50 cm}"],
+    "like": ["a", "b", "c", "d", "e", "[a]", "{a: b}", "''", ""],
+    "since": ["always", "2026-07-03", "July"],
+    "was": ["a", "x"],
+    "roof": ["yes", "maybe"],
+    "rain": ["50 %", "2"],
+    "strange": ["1"],
+}
+rows = st.lists(
+    st.sampled_from(sorted(WRITTEN)).flatmap(
+        lambda key: st.tuples(st.just(key), st.sampled_from(WRITTEN[key]))
+    ),
+    unique_by=lambda pair: pair[0],
+)
+
+
+@settings(deadline=None)
+@given(st.dictionaries(st.sampled_from("abcd"), rows | st.just("fig"), min_size=1))
+def test_rows_of_any_kind_are_read_or_refused(pots):
+    """Whatever stands in rows that borrow from each other, each fault names a line of the file."""
+    text = HEAD + "".join(
+        f"  {label}: {row}\n"
+        if isinstance(row, str)
+        else f"  {label}: {{{', '.join(f'{key}: {value}' for key, value in row)}}}\n"
+        for label, row in pots.items()
+    )
+    faults = None
+    try:
+        settings_of(text)
+    except GardenFileError as refused:
+        faults = refused.faults
+    assert faults is None or faults
+    assert all(4 <= int(fault.split(":")[1]) <= 4 + len(pots) for fault in faults or ())
