@@ -7,6 +7,12 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# In the suite the same examples every time, so that a red run means a change; the campaigns
+# (`python -m tests.campaigns.NAME`) look for new ones.
+settings.register_profile("suite", derandomize=True, deadline=None)
+settings.load_profile("suite")
 
 HERE = Path(__file__).parent
 ROOMS = HERE / "rooms.toml"

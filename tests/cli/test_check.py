@@ -103,7 +103,7 @@ def test_what_is_usual_is_marked(tmp_path):
     ]
 
 
-@pytest.mark.parametrize("path", ["config/garden.yaml", "irrigate/catalogue/demo_garden.yaml"])
+@pytest.mark.parametrize("path", ["config/sample.yaml", "irrigate/catalogue/demo_garden.yaml"])
 def test_it_can_be_read(path):
     """Twelve pots: no line is long, and what is assumed of a pot takes at most two lines."""
     settings = read_settings(TOP / path)

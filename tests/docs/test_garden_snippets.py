@@ -95,4 +95,4 @@ def test_every_garden_that_comes_along_is_in_order(path):
 
 def test_the_gardens_are_found():
     """The sample to copy and the demonstration's are among them."""
-    assert {path.name for path in gardens()} >= {"garden.yaml", "demo_garden.yaml"}
+    assert {path.name for path in gardens()} >= {"sample.yaml", "demo_garden.yaml"}

@@ -31,7 +31,7 @@ from tests.campaigns.bad_garden import mutations
 from tests.campaigns.edited_gardens import cases, holds_for
 from tests.settings.gardens import GARDEN
 
-SAMPLE = Path(__file__).parents[2] / "config" / "garden.yaml"
+SAMPLE = Path(__file__).parents[2] / "config" / "sample.yaml"
 
 
 @settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))

@@ -163,7 +163,7 @@ def test_reading_twice_is_equal():
 
 
 @pytest.mark.parametrize(
-    ("path", "pots"), [("config/garden.yaml", 12), ("irrigate/catalogue/demo_garden.yaml", 12)]
+    ("path", "pots"), [("config/sample.yaml", 12), ("irrigate/catalogue/demo_garden.yaml", 12)]
 )
 def test_the_sample_gardens_are_in_order(path, pots):
     """Every garden that comes with the package is read without a fault."""
