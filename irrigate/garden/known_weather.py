@@ -23,6 +23,8 @@ from irrigate.garden.weather import (
 )
 
 DAY_S = 24 * HOUR_S
+# Less than a gauge can tell is no course of rain that a report could scale.
+LEAST_RAIN_MM = 0.05
 ALL_FILLED = sum(Filled)
 
 
@@ -85,8 +87,8 @@ def stood_in(table: HourlyWeather, until_s: int) -> HourlyWeather:
 def with_rain_seen(table: HourlyWeather, facts: Sequence[Fact]) -> HourlyWeather:
     """Return the table with the rain of the day before each report as the report has it.
 
-    A depth scales the day's rain, or falls in the last hour where the table has none; "none"
-    takes it away. "Some" and "ran through" say nothing that a table can hold.
+    A depth scales the day's rain, or falls in the last hour where the table has next to none;
+    "none" takes it away. "Some" and "ran through" say nothing that a table can hold.
     """
     rain = table.rain_mm.copy()
     for fact in facts:
@@ -98,9 +100,10 @@ def with_rain_seen(table: HourlyWeather, facts: Sequence[Fact]) -> HourlyWeather
         if depth is None or not day.any():
             continue
         total = float(rain[day].sum())
-        if total > 0.0:
+        if total >= LEAST_RAIN_MM:
             rain[day] *= depth / total
         else:
+            rain[day] = 0.0
             rain[np.flatnonzero(day)[-1]] = depth
     return replace(table, rain_mm=rain)
 
