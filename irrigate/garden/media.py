@@ -6,12 +6,15 @@ import math
 from dataclasses import dataclass
 
 from irrigate.errors import InputError
-from irrigate.garden.vessels import Vessel
+from irrigate.garden.vessels import RoundTaper, Vessel
 from irrigate.science import retention
 from irrigate.science.surface import total_evaporable_water_mm
 
 DRYING_DEPTH_M = 0.10
 """Depth Ze from which a surface dries: FAO-56 p. 144 gives 0.10 to 0.15 m."""
+
+USUAL_HEIGHT_M = 0.20
+"""Height of the pot in which mixes are compared: common practice, no source."""
 
 _CM_PER_M = 100.0
 
@@ -63,6 +66,10 @@ class Medium:
         """Mean water content [-] of this mix in this vessel, soaked and drained."""
         return self._drained_mean(vessel, lowest_m=0.0)
 
+    def held_in_straight_pot(self, height_m: float = USUAL_HEIGHT_M) -> float:
+        """Mean water content [-], drained, in a straight pot filled to a height [m]."""
+        return self.container_capacity(RoundTaper(height_m, height_m, height_m))
+
     def air_space(self, vessel: Vessel) -> float:
         """Air-filled share of the volume [-] of this mix in this vessel, soaked and drained."""
         return self.theta_s - self.container_capacity(vessel)
@@ -93,6 +100,16 @@ class Medium:
     def readily_evaporable_water_mm(self, vessel: Vessel) -> float:
         """Water [mm over the surface] that evaporates at the free rate; no more than the total."""
         return min(self.rew_mm, self.total_evaporable_water_mm(vessel))
+
+    @property
+    def easily_available_water(self) -> float:
+        """Water [-] given up between 1 and 5 kPa (De Boodt & Verdonck 1972, from memory)."""
+        return float(retention.easily_available_water(*self._curve))
+
+    @property
+    def buffering_water(self) -> float:
+        """Water [-] given up between 5 and 10 kPa (De Boodt & Verdonck 1972, from memory)."""
+        return float(retention.buffering_water(*self._curve))
 
     @property
     def _curve(self) -> tuple[float, float, float, float]:
