@@ -58,6 +58,8 @@ _LATITUDE = (-66.5, 66.5, "-66.5 to 66.5 degrees, south below zero")
 _LONGITUDE = (-180, 180, "-180 to 180 degrees, west below zero")
 _ELEVATION = (-430, 5000, "-430 m (-1400 ft) to 5000 m (16400 ft)")
 _ALL = (0, 1, "0 % to 100 %")
+_HELD = (0.01, 0.98, "1 % to 98 %")
+_PARTS = (0.01, 1000, "0.01 to 1000 parts")
 _RISK = (0.01, 0.9, "1 % to 90 %")
 _HABIT = (0.05, 1, "5 % to 100 %")
 _WIND = (0.05, 1.5, "5 % to 150 %")
@@ -133,6 +135,11 @@ Elevation = Annotated[
 Share = Annotated[
     float, _held(units.share, *_ALL), written.share("share", _ALL[2], "30 %", "50 %", "80 %")
 ]
+Held = Annotated[
+    float,
+    _held(units.share, *_HELD),
+    written.share("water in a mix", _HELD[2], "52 %", "18 %"),
+]
 Risk = Annotated[
     float, _held(units.share, *_RISK), written.share("risk", _RISK[2], "10 %", "20 %", "30 %")
 ]
@@ -171,6 +178,21 @@ SensorHeight = Annotated[
 ]
 
 Number = Annotated[float, reading(readers.number), written.number("number", "a number")]
+
+
+def _parts(text: str) -> float:
+    try:
+        return readers.number(text)
+    except ValueError:
+        what = f"{text} is not a number of parts; write the figure alone, as in 2 or 50"
+        raise ValueError(what) from None
+
+
+Parts = Annotated[
+    float,
+    _held(_parts, *_PARTS),
+    written.number("parts", "parts by volume, 0.01 to 1000", *_PARTS[:2]),
+]
 Sides = Annotated[
     tuple[float, ...],
     reading(readers.sides),

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from irrigate import units
-from irrigate.errors import InputError
 from irrigate.garden.crops import Crop
 from irrigate.garden.media import Medium
 from irrigate.garden.vessels import RoundTaper, Vessel
 from irrigate.settings import catalogue
-from irrigate.settings.entries import KindEntry, MixEntry, PlantEntry
+from irrigate.settings.entries import KindEntry, PlantEntry
 from irrigate.settings.faults import Faults
+from irrigate.settings.own_mixes import own_mixes
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.shapes import vessel_of
 
@@ -64,22 +64,8 @@ class Stock:
 
 def stock_of(entry: GardenEntry, faults: Faults) -> Stock:
     """Make the file's own entries; what cannot be goes to ``faults``."""
-    mixes: dict[str, Medium] = {}
-    for name, said in entry.mixes.items():
-        try:
-            mixes[name] = _own_mix(name, said)
-        except InputError as wrong:
-            faults.note(("mixes", name), str(wrong).removeprefix(f"mix {name!r}: "), at_key=True)
-            mixes[name] = catalogue.media()[said.like].value
     plants = {name: _own_plant(name, said) for name, said in entry.plants.items()}
-    return Stock(plants, mixes, dict(entry.kinds))
-
-
-def _own_mix(name: str, said: MixEntry) -> Medium:
-    like = catalogue.media()[said.like].value
-    given = said.model_dump(exclude={"like"}, exclude_none=True)
-    source = f"the garden file, after {like.name} ({like.source})"
-    return replace(like, name=name, source=source, **given)
+    return Stock(plants, own_mixes(entry.mixes, faults), dict(entry.kinds))
 
 
 def _own_plant(name: str, said: PlantEntry) -> Crop:
