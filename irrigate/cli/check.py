@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from irrigate.cli.garden_option import garden_argument
+from irrigate.garden.media import USUAL_HEIGHT_M
 from irrigate.garden.pots import Garden, Place, Pot, RoundTime
 from irrigate.garden.priors import HOME_FILL
 from irrigate.settings.garden_file import read_settings
@@ -38,6 +39,8 @@ def report(settings: Settings, *, sources: bool = False) -> Iterator[str]:
     yield ""
     for pot in settings.garden.pots:
         yield from _pot(pot, settings, sources=sources)
+    if sources:
+        yield from _mixes(settings.garden)
     history = [*_renamed(settings), *_since(settings.garden)]
     if history:
         yield ""
@@ -137,6 +140,26 @@ def available_at_home_l(pot: Pot) -> float:
     The centre of what is believed of a pot before anything is known of it.
     """
     return HOME_FILL * pot.medium.available_l(pot.vessel)
+
+
+def _mixes(garden: Garden) -> Iterator[str]:
+    """Say of each mix in use what would be measured of it, all in one pot to be compared."""
+    media = {pot.medium.name: pot.medium for pot in garden.pots}
+    height = say_length(USUAL_HEIGHT_M, us_units=garden.manner.us_units)
+    yield ""
+    yield (
+        f"Mixes, by share of their volume, in a straight pot filled {height} high"
+        " (easily available: from 1 to 5 kPa):"
+    )
+    for name, medium in media.items():
+        held = medium.held_in_straight_pot()
+        said = [
+            f"holds {in_percent(held)} after draining",
+            f"air {in_percent(medium.theta_s - held)}",
+            f"easily available {in_percent(medium.easily_available_water)}",
+            f"wilts at {in_percent(medium.lower_limit)}",
+        ]
+        yield from _wrapped(f"  {name}: ", said)
 
 
 def _more(pot: Pot, usual_risk: float) -> Iterator[str]:

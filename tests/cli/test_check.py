@@ -85,6 +85,26 @@ def test_sources(tmp_path):
     assert "plant: FAO-56 Tables 11, 12, 17, 22" in done.stdout
 
 
+def test_sources_tell_each_mix_once(tmp_path):
+    """On request the four numbers of each mix in use stand below the pots, once for all of them."""
+    text = changed(
+        "{like: potting mix, lower_limit: 0.2}",
+        "{mix: {peat and perlite: 2, compost: 1}, holds: 52 %, wilts at: 18 %}",
+    )
+    (tmp_path / "mine.yaml").write_text(text, encoding="utf-8")
+    said = run("mine.yaml", "--sources", folder=tmp_path).stdout.splitlines()
+    first = next(at for at, line in enumerate(said) if line.startswith("Mixes"))
+    assert said[first : first + 4] == [
+        (
+            "Mixes, by share of their volume, in a straight pot filled 8 in high"
+            " (easily available: from 1 to 5 kPa):"
+        ),
+        "  potting mix: holds 57 % after draining; air 23 %; easily available 19 %; wilts at 25 %",
+        "  my mix: holds 52 % after draining; air 30 %; easily available 19 %; wilts at 18 %",
+        "",
+    ]
+
+
 def test_what_is_usual_is_marked(tmp_path):
     """Of the garden's own manner and places, what was not said is marked, and only that."""
     text = changed("quiet: 21:30-06:30\n", "lead: 90 min\n")
