@@ -22,8 +22,9 @@ def command() -> None:
     """Live through an invented hot week with twelve pots, and show what a gardener would see."""
     click.echo(
         "An invented garden of twelve pots in Calder Flat, a place that is on no map, and an\n"
-        "invented week with days up to 42 °C. The simulated gardener reads each message, does\n"
-        "most of what it says, answers roughly, and forgets one evening.\n"
+        "invented week with days up to 108 °F (42 °C). The forecast for Sunday is wrong until\n"
+        "late that morning. The simulated gardener reads each message, does most of what\n"
+        "it says, answers roughly and not every time, and forgets one evening.\n"
     )
     zone = ZoneInfo("America/Los_Angeles")
 

@@ -143,7 +143,7 @@ def _rule(action: Action, line: Line) -> str:
     missing = 1.0 - line.share_left[1]
     if line.verdict == "water":
         helps = (
-            f"water lowers it by {units.in_percent(relief)}"
+            f"water lowers it to {chance_words(line.chance_even_full)}"
             if relief >= LEAST_RELIEF
             else f"{units.in_percent(missing)} of what it can give is missing"
         )

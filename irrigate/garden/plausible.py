@@ -91,7 +91,7 @@ def believed(hours: HourlyWeather, site: Site) -> tuple[HourlyWeather, tuple[str
     doubted.append(("humidity", strange, "more or less than air can hold"))
 
     solar_mj_m2, above, dark = _solar(hours, site)
-    doubted.append(("radiation", above, "below nothing, or above what the sun sends"))
+    doubted.append(("radiation", above, "below zero, or above what the sun sends"))
     doubted.append(("radiation", dark, "dark under a high sun"))
 
     wind_m_s, strange = _within(hours.wind_2m_m_s, WIND_M_S)

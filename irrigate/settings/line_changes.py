@@ -14,7 +14,7 @@ def difference(old: str, new: str, name: str = "garden.yaml") -> str:
     Lines that go begin with a minus, lines that come with a plus. How lines end is not shown.
     """
     changes = unified_diff(
-        _lines(old), _lines(new), f"{name} as it is", f"{name} as it would be", n=1, lineterm=""
+        _lines(old), _lines(new), f"{name} before", f"{name} after", n=1, lineterm=""
     )
     return "\n".join(changes)
 

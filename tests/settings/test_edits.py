@@ -325,8 +325,8 @@ def test_the_difference():
     old = "a: 1\r\nb: 2\r\nc: 3\r\nd: 4"
     assert difference(old, old) == ""
     assert difference(old, old.replace("3", "5"), "g.yaml").split("\n") == [
-        "--- g.yaml as it is",
-        "+++ g.yaml as it would be",
+        "--- g.yaml before",
+        "+++ g.yaml after",
         "@@ -2,3 +2,3 @@",
         " b: 2",
         "-c: 3",
