@@ -184,7 +184,7 @@ def _parts(text: str) -> float:
     try:
         return readers.number(text)
     except ValueError:
-        what = f"{text} is not a number of parts; write the figure alone, as in 2 or 50"
+        what = f"{text} is not a number of parts; write the figure alone, as in 2 or 1.5"
         raise ValueError(what) from None
 
 
