@@ -172,6 +172,12 @@ class Journal(Protocol):
     ) -> list[Fact]:
         """Return facts by (valid_at, recorded_at, id): after (exclusive) and until (inclusive)."""
 
+    def newest(self, kind: type, *, valid_until: datetime | None = None) -> Fact | None:
+        """Return the last fact of a kind in the total order, without reading the rest."""
+
+    def oldest(self, kind: type) -> Fact | None:
+        """Return the first fact of a kind."""
+
     def fact(self, fact_id: str) -> Fact | None:
         """Return one fact."""
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from irrigate.assemble.changing import change_garden
 from irrigate.assemble.folders import make_state
-from irrigate.errors import AnswerError
+from irrigate.errors import AnswerError, InputError, JournalError
 from irrigate.garden.answers import Context, read_answer
 from irrigate.garden.events import GardenVersion
 from irrigate.garden.pots import Garden
@@ -17,6 +17,7 @@ from irrigate.outside.clock import SystemClock
 from irrigate.outside.inbox.spool import SpoolInbox
 from irrigate.outside.journal.sqlite import SqliteJournal
 from irrigate.ports import Item
+from irrigate.service.clock_sense import clock_trouble, newest_recorded
 from irrigate.service.intake import last_told
 from irrigate.service.replies import spoken
 from irrigate.settings.garden_file import read_settings
@@ -53,17 +54,38 @@ def hand_in(text: str, who: str, key: str, garden_path: Path, state: Path) -> st
 
 def _context(garden_path: Path, state: Path, now: datetime) -> Context:
     """Return what the answer is read against: the service's own garden if it has run."""
-    path = state / "journal.sqlite"
-    if path.exists():
-        journal = SqliteJournal(path, read_only=True)
-        try:
-            versions = journal.facts((GardenVersion,))
-            told = last_told(journal, now)
-        finally:
-            journal.close()
-        if versions and isinstance(versions[-1].body, GardenVersion):
-            return Context(versions[-1].body.garden, told, now)
+    known = _on_record(state / "journal.sqlite", now)
+    if known is not None:
+        return known
+    trouble = clock_trouble(now, None)
+    if trouble is not None:
+        raise InputError(f"{trouble}; set the clock, then say it again")
     return Context(_labelled(read_settings(garden_path).garden), None, now)
+
+
+def _on_record(path: Path, now: datetime) -> Context | None:
+    """Return the context that the journal gives; None if there is none, or it cannot be read.
+
+    An answer must find its way into the spool also while the journal is being mended.
+    """
+    if not path.exists():
+        return None
+    try:
+        journal = SqliteJournal(path, read_only=True)
+    except JournalError:
+        return None
+    try:
+        trouble = clock_trouble(now, newest_recorded(journal))
+        if trouble is not None:
+            raise InputError(f"{trouble}; set the clock, then say it again")
+        version = journal.newest(GardenVersion)
+        if version is None or not isinstance(version.body, GardenVersion):
+            return None
+        return Context(version.body.garden, last_told(journal, now), now)
+    except JournalError:
+        return None
+    finally:
+        journal.close()
 
 
 def _labelled(garden: Garden) -> Garden:

@@ -10,7 +10,7 @@ from irrigate.errors import InputError
 def make_state(folder: Path) -> None:
     """Make the state folder, readable by the group that may hand answers in."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o2750, parents=True, exist_ok=True)
     except OSError as trouble:
         raise InputError(
             f"{folder}: the state folder cannot be made ({trouble.strerror}); "

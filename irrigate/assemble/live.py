@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import logging
 import os
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC
 from pathlib import Path
@@ -23,11 +24,14 @@ from irrigate.outside.weather.box import FetchBox
 from irrigate.outside.weather.csv_file import CsvWeather
 from irrigate.outside.weather.fetcher import Fetcher
 from irrigate.outside.weather.open_meteo import OpenMeteo
-from irrigate.ports import Channel, WeatherSource
+from irrigate.ports import Channel, GardenText, WeatherSource
 from irrigate.service.cycle import Ports
 from irrigate.service.daemon import Daemon, Surroundings
+from irrigate.service.intake import take_receipts
 from irrigate.settings.garden_file import YamlGardenFile, read_settings
 from irrigate.settings.values import Settings, WeatherChoice
+
+log = logging.getLogger("irrigate")
 
 BACKUPS_KEPT = 7
 # For trying the service against another server of the same kind, such as one on loopback.
@@ -52,9 +56,14 @@ class Live:
     outbox: OutboxWorker
 
     def close(self) -> None:
-        """Stop delivering and close the journal."""
+        """Stop delivering, keep what was delivered until then, and close the journal."""
         self.outbox.stop()
-        self.journal.close()
+        # What was given back undelivered stays open: it is sent at the next start.
+        done = [one for one in self.outbox.receipts() if one.ok]
+        try:
+            self.journal.append(take_receipts(done, SystemClock().now()).facts)
+        finally:
+            self.journal.close()
 
 
 def live(folders: Folders, environment: Mapping[str, str], members: int) -> Live:
@@ -65,27 +74,60 @@ def live(folders: Folders, environment: Mapping[str, str], members: int) -> Live
     InputError : the garden file or a secret is wrong; said in full.
     JournalError : the journal cannot be used, or another service is running on it.
     """
-    settings = read_settings(folders.garden)
-    clock = SystemClock()
-    channels = channels_of(settings, Secrets(environment, folders.secrets))
     make_state(folders.state)
+    kept = KeptGardenFile(folders.garden, folders.state / "garden-last-good.yaml")
+    settings = kept.settings()
+    clock = SystemClock()
+    secrets = Secrets(environment, folders.secrets)
+    channels = channels_of(settings, secrets)
     journal = SqliteJournal(folders.state / "journal.sqlite")
     inbox = SpoolInbox(folders.state / "spool")
     box = FetchBox()
     source = weather_source(settings.service.weather, environment)
     fetcher = Fetcher(source, settings.garden.site, box, clock)
     outbox = OutboxWorker(channels, clock)
-    ports = Ports(journal, inbox, box, outbox, YamlGardenFile(folders.garden), members)
+    ports = Ports(journal, inbox, box, outbox, kept, members)
     around = Surroundings(
         clock=clock,
         fetch=fetcher.fetch_if_due,
         backup=_backup(journal, folders.state, clock),
-        garden_changed=_watch(folders.garden, fetcher, environment),
+        garden_changed=_watch(folders.garden, fetcher, outbox, secrets, environment),
         waiting=lambda: inbox.has_waiting() or outbox.has_receipts(),
         notify=notifier(environment),
         keep_trouble=_keep_trouble(folders.state),
     )
     return Live(Daemon(ports, around), journal, outbox)
+
+
+class KeptGardenFile:
+    """The garden file, of which the last good text is kept beside the state.
+
+    A restart in the middle of an edit must not mean that nobody is told anything.
+    """
+
+    def __init__(self, path: Path, kept: Path) -> None:
+        self._file = YamlGardenFile(path)
+        self._path, self._kept = path, kept
+
+    def settings(self) -> Settings:
+        """Return the settings of the file, or of its last good text with a word in the log."""
+        try:
+            return read_settings(self._path)
+        except GardenFileError as wrong:
+            if not self._kept.exists():
+                raise
+            log.warning("garden file not taken: %s", wrong.faults[0])
+            return read_settings(self._kept)
+
+    def read(self) -> GardenText:
+        """Return what the file says, and keep its text if that is sound."""
+        text = self._file.read()
+        content = self._path.read_bytes()
+        if hashlib.sha256(content).hexdigest() == text.digest:
+            fresh = self._kept.with_suffix(".new")
+            fresh.write_bytes(content)
+            fresh.replace(self._kept)
+        return text
 
 
 def weather_source(choice: WeatherChoice, environment: Mapping[str, str]) -> WeatherSource:
@@ -111,11 +153,17 @@ def channels_of(settings: Settings, secrets: Secrets) -> list[Channel]:
     ]
 
 
-def _watch(garden: Path, fetcher: Fetcher, environment: Mapping[str, str]) -> Callable[[], bool]:
+def _watch(
+    garden: Path,
+    fetcher: Fetcher,
+    outbox: OutboxWorker,
+    secrets: Secrets,
+    environment: Mapping[str, str],
+) -> Callable[[], bool]:
     """Return a look at the garden file that says whether it changed since the last look.
 
     A change is told once it has stood still for a look, so that a half-saved file is waited out;
-    where it names another place or source of weather, the fetcher follows.
+    where it names another place, source of weather or way to reach people, they follow.
     """
     told = seen = _stamp(garden)
 
@@ -126,11 +174,13 @@ def _watch(garden: Path, fetcher: Fetcher, environment: Mapping[str, str]) -> Ca
         if stamp is None or stamp == told or not still:
             return False
         told = stamp
-        with suppress(GardenFileError, InputError):
+        try:
             settings = read_settings(garden)
-            fetcher.follow(
-                weather_source(settings.service.weather, environment), settings.garden.site
-            )
+            source = weather_source(settings.service.weather, environment)
+            fetcher.follow(source, settings.garden.site)
+            outbox.follow(channels_of(settings, secrets))
+        except InputError as wrong:
+            log.warning("the changed garden file is not followed: %s", str(wrong).split("\n")[0])
         return True
 
     return changed

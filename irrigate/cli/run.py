@@ -40,6 +40,7 @@ def command(garden: Path, state: StateFolder, secrets: Path | None, members: int
     """
     from irrigate.assemble.live import Folders, live
 
+    os.umask(0o027)  # where the garden lies and who is away is nobody else's business
     _keep_small()
     _log_plainly()
     service = live(Folders(garden, state.path, secrets), os.environ, members)

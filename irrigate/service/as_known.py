@@ -47,6 +47,16 @@ class AsKnown:
         found = self._journal.facts(kinds, valid_after=valid_after, valid_until=valid_until)
         return [fact for fact in found if fact.id not in self._later]
 
+    def newest(self, kind: type, *, valid_until: datetime | None = None) -> Fact | None:
+        """Return the last fact of a kind that was there."""
+        found = self.facts((kind,), valid_until=valid_until)
+        return found[-1] if found else None
+
+    def oldest(self, kind: type) -> Fact | None:
+        """Return the first fact of a kind that was there."""
+        found = self.facts((kind,))
+        return found[0] if found else None
+
     def fact(self, fact_id: str) -> Fact | None:
         """Return one fact, if it was there."""
         return None if fact_id in self._later else self._journal.fact(fact_id)

@@ -220,7 +220,8 @@ def _from_the_first_fact(
 
     It gives the same bits, only later.
     """
-    stand = standing(journal.facts(AT_HAND))
+    # No settled belief rests on a forecast, and a season of them is long to read.
+    stand = standing(journal.facts([kind for kind in AT_HAND if kind is not Forecast]))
     weather = known_weather(stand, int(now.timestamp()))
     return _settled(None, stand, weather, now, members, leave)
 

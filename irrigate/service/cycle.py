@@ -9,14 +9,14 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from irrigate.errors import GardenFileError
-from irrigate.garden.actions import Action
+from irrigate.garden.actions import Action, Hold
 from irrigate.garden.events import GardenVersion
 from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import round_key, rounds_between
 from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Weather
 from irrigate.service.acting import carry_out, claim, tell_again
 from irrigate.service.beliefs import Grounds, Present, brought_up, first_grounds
-from irrigate.service.gardening import garden_refused, take_garden
+from irrigate.service.gardening import answer_refused, garden_refused, take_garden
 from irrigate.service.intake import (
     take_answer,
     take_receipts,
@@ -53,6 +53,7 @@ class Memory:
     Parameters
     ----------
     started : whether what the journal holds was looked through.
+    resumed : this process has been here before, so that nothing posted is to be sent again.
     grounds : what the belief rests on.
     digest : of the garden file last taken or refused.
     garden : the last good one.
@@ -62,6 +63,7 @@ class Memory:
     """
 
     started: bool = False
+    resumed: bool = False
     grounds: Grounds = field(default_factory=Grounds)
     digest: str | None = None
     garden: Garden | None = None
@@ -112,7 +114,7 @@ def run_once(now: datetime, memory: Memory, ports: Ports, *, reload: bool = Fals
     before = ports.journal.position()
     remarks = _gather(now, garden, memory.grounds, ports, said)
     memory = replace(memory, remarks=remarks or memory.remarks)
-    if starting:
+    if starting and not memory.resumed:
         again = tell_again(now, garden, ports.journal, ports.outbox)
         said += [f"sent again, as nobody confirmed it: {key}" for key in again]
     changed = ports.journal.position() != before or reload
@@ -123,8 +125,8 @@ def run_once(now: datetime, memory: Memory, ports: Ports, *, reload: bool = Fals
 
 # --- gather --------------------------------------------------------------------------------
 def _last_good(memory: Memory, journal: Journal) -> Memory:
-    versions = journal.facts((GardenVersion,))
-    body = versions[-1].body if versions else None
+    version = journal.newest(GardenVersion)
+    body = version.body if version else None
     if isinstance(body, GardenVersion):
         return replace(memory, digest=body.digest, garden=body.garden)
     return memory
@@ -159,10 +161,14 @@ def _gather(now: datetime, garden: Garden, grounds: Grounds, ports: Ports, said:
     for item in ports.inbox.waiting():
         taken = take_answer(item, garden, ports.journal, now)
         ports.journal.append(taken.facts, durable=True)
-        ports.inbox.done([item.key])
         said.append(f"{item.who} said {item.text!r}: {taken.reply}")
+        if taken.refused:
+            # It was acknowledged when it was handed in, so its refusal must be heard of, too.
+            _tell_once(answer_refused(item, taken.reply, garden, now), now, garden, ports)
+        ports.inbox.done([item.key])
     receipts = take_receipts(ports.outbox.receipts(), now)
     ports.journal.append(receipts.facts)
+    said += [receipts.reply] if receipts.reply else []
     fetched = ports.weather.latest(now)
     if fetched is None:
         return ""
@@ -203,7 +209,7 @@ def _decide(now: datetime, thought: Thought, journal: Journal) -> Decision | Non
     if due is None:
         return decide_between(thought, journal)
     decision = decide_round(thought, due, journal)
-    if decision is None:
+    if isinstance(decision.action, Hold):
         # Nothing to say at this round: settled all the same, so that it is not asked again.
-        journal.claim(claim(round_key(due), now))
+        return replace(decision, facts=(claim(round_key(due), now), *decision.facts))
     return decision

@@ -20,7 +20,8 @@ from apscheduler.executors.pool import ThreadPoolExecutor
 from apscheduler.schedulers.background import BackgroundScheduler
 
 from irrigate.errors import InputError, IrrigateError
-from irrigate.ports import Clock, Journal
+from irrigate.ports import Clock
+from irrigate.service.clock_sense import clock_trouble, newest_recorded
 from irrigate.service.cycle import Memory, Ports, run_once
 
 TICK_S = 60
@@ -33,10 +34,9 @@ CLOCK_STEP_S = 30.0
 # A leap this long is not believed at once: a board without a clock battery wakes in any year.
 WILD_LEAP = timedelta(days=7)
 WILD_LEAP_WAIT_S = 600.0
-# No clock is right that is before this program was written.
-RELEASED = datetime(2026, 11, 1, tzinfo=UTC)
-BACKWARDS = timedelta(hours=1)
-MOST_FAILURES = 5
+# After a failed step the next one waits, ever longer; failing for so long ends the service.
+FIRST_PAUSE_S, LONGEST_PAUSE_S = 5.0, 300.0
+GIVE_UP_S = 1800.0
 
 log = logging.getLogger("irrigate")
 
@@ -78,6 +78,8 @@ class Daemon:
         self._scheduler: BackgroundScheduler | None = None
         self._stepped_at_s = float("-inf")
         self._failures = 0
+        self._failing_since_s: float | None = None
+        self._paused_until_s = float("-inf")
 
     def stop(self) -> None:
         """Ask the loop to end."""
@@ -123,11 +125,15 @@ class Daemon:
             self._woken.clear()
             wall, steady, leapt = self._looked_at_clock(wall, steady)
             if leapt and not self._leap_believed(wall):
-                continue
+                # Nothing is stamped by a clock that cannot be right, however long it takes.
+                if not self._clock_settled():
+                    return
+                wall, steady = clock.now(), clock.monotonic_s()
             if self._garden_changed():
                 self._reload.set()
             overdue = clock.monotonic_s() - self._stepped_at_s > OVERDUE_S
-            if ticked or leapt or overdue or self._reload.is_set() or self._around.waiting():
+            wanted = ticked or leapt or overdue or self._reload.is_set() or self._around.waiting()
+            if wanted and clock.monotonic_s() >= self._paused_until_s:
                 self._step()
             self._around.notify("WATCHDOG=1")
 
@@ -147,18 +153,25 @@ class Daemon:
             where = self._around.keep_trouble(traceback.format_exc())
             self._failed(f"unexpected trouble ({type(failed).__name__}); details in {where}")
         else:
-            self._memory, self._failures = step.memory, 0
+            self._memory, self._failures, self._failing_since_s = step.memory, 0, None
             for line in step.said:
                 log.info("%s", line)
         self._stepped_at_s = self._around.clock.monotonic_s()
 
     def _failed(self, why: str) -> None:
         """Forget what was in memory, which costs time but no fact, and try again later."""
-        self._memory = Memory()
+        now_s = self._around.clock.monotonic_s()
+        # Not a new start: what was posted is still with the outbox, and is not to be sent again.
+        self._memory = Memory(resumed=True)
         self._failures += 1
-        log.error("this step failed and is tried again: %s", why)
-        if self._failures >= MOST_FAILURES:
-            raise IrrigateError(f"{MOST_FAILURES} steps failed in a row; the last: {why}")
+        pause_s = min(FIRST_PAUSE_S * 2.0 ** (self._failures - 1), LONGEST_PAUSE_S)
+        self._paused_until_s = now_s + pause_s
+        if self._failing_since_s is None:
+            self._failing_since_s = now_s
+        log.error("this step failed and is tried again in %.0f s: %s", pause_s, why)
+        if now_s - self._failing_since_s >= GIVE_UP_S:
+            minutes = GIVE_UP_S / 60.0
+            raise IrrigateError(f"every step failed for {minutes:.0f} minutes; the last: {why}")
 
     def _garden_changed(self) -> bool:
         return self._around.garden_changed()
@@ -232,28 +245,5 @@ class Daemon:
     def _job_failed(self, event: Any) -> None:
         """Keep what went wrong in a job; the loop goes on and the job comes again."""
         where = self._around.keep_trouble(str(event.traceback))
-        log.error("the job %r failed (%s); details in %s", event.job_id, event.exception, where)
-
-
-def newest_recorded(journal: Journal) -> datetime | None:
-    """Return when the newest fact was recorded."""
-    last = journal.since(max(journal.position() - 1, 0))
-    return last[-1].recorded_at if last else None
-
-
-def clock_trouble(now: datetime, last: datetime | None) -> str | None:
-    """Return why a clock cannot be right, or None.
-
-    Parameters
-    ----------
-    now : what it says.
-    last : when the newest fact was recorded; the clock cannot be well before it.
-    """
-    if now < RELEASED:
-        return f"the clock says {now:%Y-%m-%d}, before this program was written"
-    if last is not None and now < last - BACKWARDS:
-        return (
-            f"the clock says {now:%Y-%m-%d %H:%M} UTC, "
-            f"which is before the last record ({last:%Y-%m-%d %H:%M} UTC)"
-        )
-    return None
+        kind = type(event.exception).__name__
+        log.error("the job %r failed (%s); details in %s", event.job_id, kind, where)

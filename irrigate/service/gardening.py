@@ -21,9 +21,9 @@ from irrigate.garden.events import (
 )
 from irrigate.garden.identity import Identified, identified, minted
 from irrigate.garden.pots import Garden
-from irrigate.ports import GardenFile, Journal
+from irrigate.ports import GardenFile, Item, Journal
 from irrigate.service.thinking import Decision
-from irrigate.service.wording import garden_fault, pots_changed_places
+from irrigate.service.wording import garden_fault, not_taken, pots_changed_places
 
 # How far back an edit may reach: what was believed before rests on checkpoints that are gone.
 OLDEST = timedelta(days=14)
@@ -124,6 +124,11 @@ def garden_refused(wrong: GardenFileError, garden: Garden, now: datetime) -> Dec
     )
     told = _notice(key, garden_fault(wrong.faults), garden, now)
     return replace(told, facts=(refusal, *told.facts))
+
+
+def answer_refused(item: Item, why: str, garden: Garden, now: datetime) -> Decision:
+    """Return the notice that something handed in could not be taken after all."""
+    return _notice(f"notice refused {item.key}", not_taken(item.text, why), garden, now)
 
 
 def _notice(key: str, text: str, garden: Garden, now: datetime) -> Decision:

@@ -49,6 +49,7 @@ class Intake:
 
     facts: tuple[Fact, ...]
     reply: str = ""
+    refused: bool = False
 
 
 # --- answers -------------------------------------------------------------------------------
@@ -59,6 +60,9 @@ def take_answer(item: Item, garden: Garden, journal: Journal, now: datetime) -> 
     anew, beside what has been said since, it might mean something else.
     """
     if journal.fact(f"{item.key}/heard") or journal.fact(f"{item.key}/0"):
+        refusal = journal.fact(f"{item.key}/refused")
+        if refusal is not None and isinstance(refusal.body, Refused):
+            return Intake((), refusal.body.why, refused=True)
         return Intake((), "logged before")
     said_at = item.at or item.received_at
     heard = _fact(f"{item.key}/heard", said_at, now, Heard(item.key, item.text), item)
@@ -94,7 +98,8 @@ def _out_of_time(at: datetime, now: datetime) -> str:
 def _refused(item: Item, heard: Fact, now: datetime, why: str) -> Intake:
     refusal = _fact(f"{item.key}/refused", heard.valid_at, now, Refused(item.text, why), item)
     # What was not understood is evidence of nothing, so its own moment must not matter.
-    return Intake((replace(heard, valid_at=now), replace(refusal, valid_at=now)), why)
+    facts = (replace(heard, valid_at=now), replace(refusal, valid_at=now))
+    return Intake(facts, why, refused=True)
 
 
 def _undone(item: Item, heard: Fact, journal: Journal, now: datetime) -> Intake:
@@ -105,9 +110,13 @@ def _undone(item: Item, heard: Fact, journal: Journal, now: datetime) -> Intake:
         (
             fact
             for fact in spoken
-            if isinstance(fact.body, Heard) and fact.who == item.who and fact.id not in taken_back
+            if isinstance(fact.body, Heard)
+            and fact.who == item.who
+            and fact.id not in taken_back
+            and journal.fact(f"{fact.body.key}/refused") is None
         ),
-        key=lambda fact: (fact.recorded_at, fact.id),
+        # Several that came in while the service was down are recorded at one moment.
+        key=lambda fact: (fact.recorded_at, fact.valid_at, fact.id),
         default=None,
     )
     if last is None or not isinstance(last.body, Heard):
@@ -180,20 +189,23 @@ def _joined(known: HourlyWeather, hours: HourlyWeather) -> HourlyWeather:
 
 # --- receipts ------------------------------------------------------------------------------
 def take_receipts(receipts: Sequence[Receipt], now: datetime) -> Intake:
-    """Turn the last words on deliveries into facts; attempts that will be repeated are not kept."""
-    return Intake(
-        tuple(
-            Fact(
-                f"delivered {one.key} {one.person} {one.attempt}",
-                one.at,
-                now,
-                Delivered(one.key, one.person, one.ok, one.attempt, one.detail),
-                channel="outbox",
-            )
-            for one in receipts
-            if one.final
+    """Turn the last words on deliveries into facts; attempts that will be repeated are not kept.
+
+    The reply names what could not be delivered, for the log.
+    """
+    last = [one for one in receipts if one.final]
+    facts = tuple(
+        Fact(
+            f"delivered {one.key} {one.person} {one.attempt}",
+            one.at,
+            now,
+            Delivered(one.key, one.person, one.ok, one.attempt, one.detail),
+            channel="outbox",
         )
+        for one in last
     )
+    failed = [f"{one.key} did not reach {one.person}: {one.detail}" for one in last if not one.ok]
+    return Intake(facts, "; ".join(failed))
 
 
 def _fact(fact_id: str, valid_at: datetime, now: datetime, body: Body, item: Item) -> Fact:

@@ -108,20 +108,19 @@ def round_due(thought: Thought, journal: Journal) -> datetime | None:
     return near[-1]
 
 
-def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision | None:
-    """Decide what a round's message says; nothing where there is nothing to say."""
+def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision:
+    """Decide what a round's message says; held where there is nothing to say."""
     garden, now = thought.standing.garden, thought.now
     begins = max(at, now)
     until = next_rounds(garden, begins, 1)[0]
     lines = lines_for(thought, begins, until)
-    earlier = journal.facts((RoundTold,))
-    first = not any(
-        isinstance(fact.body, RoundTold) and fact.body.till_ran for fact in earlier
-    ) and is_last_of_day(garden, at)
+    first = is_last_of_day(garden, at) and _states_unknown(journal, now)
     if first:
         lines = tuple(_everything(line) for line in lines)
-    elif _nothing_to_say(lines, thought, earlier, journal):
-        return None
+    elif _nothing_to_say(lines, thought, journal):
+        hold = Hold(f"{round_key(at)} in silence", "nothing to do", until, lines)
+        record = Fact(f"decided {hold.key}", now, now, Decided(hold))
+        return Decision(hold, facts=(record,))
     tell = Tell(
         key=round_key(at),
         occasion="round",
@@ -142,16 +141,26 @@ def _everything(line: Line) -> Line:
     return replace(line, verdict="water", dose_l=max(line.dose_l, 0.1), passes=2)
 
 
-def _nothing_to_say(
-    lines: Sequence[Line], thought: Thought, earlier: Sequence[Fact], journal: Journal
-) -> bool:
+def _states_unknown(journal: Journal, now: datetime) -> bool:
+    """Return whether everything has still to be watered till it runs, as on a first evening.
+
+    Only in the first weeks: later the record knows the pots better than a soaking would.
+    """
+    oldest = journal.oldest(RoundTold)
+    if oldest is not None and now - oldest.valid_at > SHOWING_LIFE:
+        return False
+    told = journal.facts((RoundTold,), valid_after=now - SHOWING_LIFE - LATE)
+    return not any(isinstance(fact.body, RoundTold) and fact.body.till_ran for fact in told)
+
+
+def _nothing_to_say(lines: Sequence[Line], thought: Thought, journal: Journal) -> bool:
     """Return whether a round may pass in silence: only later in the season, and not for long."""
-    if any(line.verdict != "leave" for line in lines) or not earlier:
+    last, begun = journal.newest(RoundTold), journal.oldest(GardenVersion)
+    if any(line.verdict != "leave" for line in lines) or last is None or begun is None:
         return False
-    begun = journal.facts((GardenVersion,))[0].valid_at
-    if thought.now - begun < SHOWING_LIFE:
+    if thought.now - begun.valid_at < SHOWING_LIFE:
         return False
-    return thought.now - earlier[-1].valid_at < SIGN_OF_LIFE
+    return thought.now - last.valid_at < SIGN_OF_LIFE
 
 
 def _round_told(tell: Tell, now: datetime) -> Fact:
@@ -177,12 +186,11 @@ def decide_between(thought: Thought, journal: Journal) -> Decision | None:
     garden, now = thought.standing.garden, thought.now
     until = next_rounds(garden, now, 1)[0]
     notice = timedelta(minutes=garden.manner.notice_min)
-    rounds = journal.facts((RoundTold,), valid_until=now)
-    if not rounds or now >= until - notice:
+    last = journal.newest(RoundTold, valid_until=now)
+    if last is None or now >= until - notice:
         return None
-    last: Fact | None = rounds[-1]
-    since = rounds[-1].recorded_at
-    silent = rounds_between(garden, rounds[-1].valid_at, now)
+    since = last.recorded_at
+    silent = rounds_between(garden, last.valid_at, now)
     if silent:
         # A round has passed since without a message: what the last one spoke of is past, too.
         last, since = None, silent[-1] - notice

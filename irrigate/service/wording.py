@@ -167,6 +167,11 @@ def garden_fault(faults: Sequence[str]) -> str:
     )
 
 
+def not_taken(text: str, why: str) -> str:
+    """Return what is said when something handed in could not be taken after all."""
+    return f"Not taken: {text}\n{why}."
+
+
 def pots_changed_places(gone: Sequence[str], added: Sequence[str]) -> str:
     """Return the question about pots that went and came in one edit of the garden file."""
     old, new = listed(list(gone)), listed(list(added))

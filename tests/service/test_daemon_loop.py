@@ -19,15 +19,10 @@ from irrigate.outside.inbox.memory import MemoryInbox
 from irrigate.outside.journal.memory import MemoryJournal
 from irrigate.outside.weather.memory import TableWeather
 from irrigate.ports import GardenText
+from irrigate.service import daemon as daemon_module
+from irrigate.service.clock_sense import RELEASED, clock_trouble, newest_recorded
 from irrigate.service.cycle import Ports
-from irrigate.service.daemon import (
-    MOST_FAILURES,
-    RELEASED,
-    Daemon,
-    Surroundings,
-    clock_trouble,
-    newest_recorded,
-)
+from irrigate.service.daemon import Daemon, Surroundings
 from tests.garden.hourly_tables import clear_summer
 from tests.garden.makers import SITE, a_garden, a_pot
 
@@ -184,8 +179,23 @@ def test_a_leap_of_years_is_not_believed_at_once() -> None:
     assert state.ended == [None]
 
 
-def test_a_step_that_fails_is_tried_again() -> None:
-    """A locked journal costs a step; the next one goes on."""
+def test_a_clock_far_back_is_never_stamped_by(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However long it stays wrong: not one fact is recorded in 1972."""
+    monkeypatch.setattr(daemon_module, "WILD_LEAP_WAIT_S", 1.0)
+    with running() as state:
+        state.until(lambda: "WATCHDOG=1" in state.told)
+        position = state.journal.position()
+        state.clock.move(datetime(1972, 1, 1, tzinfo=UTC) - START)
+        state.until(lambda: any(word.startswith("STATUS=waiting") for word in state.told))
+        assert state.journal.position() == position
+        state.clock.move(START + timedelta(hours=2) - datetime(1972, 1, 1, tzinfo=UTC))
+        state.until(lambda: state.journal.position() > position)
+    assert state.ended == [None]
+
+
+def test_a_step_that_fails_is_tried_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A locked journal costs a step and a pause; the next one goes on."""
+    monkeypatch.setattr(daemon_module, "FIRST_PAUSE_S", 0.1)
     with running() as state:
         state.until(lambda: "READY=1" in state.told)
         Journal.failing = 1
@@ -198,16 +208,20 @@ def test_a_step_that_fails_is_tried_again() -> None:
     assert state.ended == [None]
 
 
-def test_a_journal_that_stays_locked_ends_it() -> None:
-    """After some failures in a row it gives up, for its supervisor to start it afresh."""
+def test_a_journal_that_stays_locked_ends_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After failing for long enough it gives up, for its supervisor to start it afresh."""
+    monkeypatch.setattr(daemon_module, "FIRST_PAUSE_S", 0.01)
+    monkeypatch.setattr(daemon_module, "GIVE_UP_S", 0.2)
     with running() as state:
         state.until(lambda: "READY=1" in state.told)
-        Journal.failing = 10 * MOST_FAILURES
-        for _ in range(MOST_FAILURES + 1):
+        Journal.failing = 1000
+
+        def woken_and_ended() -> bool:
             assert state.daemon is not None
             state.daemon.wake()
-            time.sleep(0.05)
-        state.until(lambda: bool(state.ended))
+            return bool(state.ended)
+
+        state.until(woken_and_ended)
         Journal.failing = 0
     assert isinstance(state.ended[0], IrrigateError)
     assert "the journal is locked" in str(state.ended[0])

@@ -117,6 +117,11 @@ class OutboxWorker:
             receipts, self._shelf.receipts = self._shelf.receipts, []
             return receipts
 
+    def follow(self, channels: Sequence[Channel]) -> None:
+        """Deliver by other channels from now on; one of a name that stays is replaced."""
+        with self._changed:
+            self._channels = by_name(channels)
+
     def has_receipts(self) -> bool:
         """Return whether `receipts` would return any."""
         with self._changed:

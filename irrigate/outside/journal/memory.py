@@ -94,6 +94,16 @@ class MemoryJournal:
             found = self._in_order[start:stop]
         return found if kinds is None else [fact for fact in found if type(fact.body) in kinds]
 
+    def newest(self, kind: type, *, valid_until: datetime | None = None) -> Fact | None:
+        """Return the last fact of a kind."""
+        found = self.facts((kind,), valid_until=valid_until)
+        return found[-1] if found else None
+
+    def oldest(self, kind: type) -> Fact | None:
+        """Return the first fact of a kind."""
+        found = self.facts((kind,))
+        return found[0] if found else None
+
     def fact(self, fact_id: str) -> Fact | None:
         """Return one fact."""
         with self._open():

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-DAYS_KEPT = 6
+# As far back as a fact may still come late, and a day more.
+DAYS_KEPT = 15
 NEWEST_KEPT = 2
 
 _DAY_US = 86_400 * 1_000_000
@@ -14,9 +15,9 @@ Mark = tuple[int, int]
 
 
 def worth_keeping(marks: Iterable[Mark]) -> set[Mark]:
-    """Return the newest two, and the last of each of the newest six days (UTC) that have any.
+    """Return the newest two, and the last of each of the newest fifteen days (UTC) that have any.
 
-    A late fact is at most some days late: the last belief of a day before it is near enough.
+    A late fact is at most two weeks late: the last belief of a day before it is near enough.
     """
     newest_first = sorted(marks, reverse=True)
     last_of_day: dict[int, Mark] = {}

@@ -125,6 +125,23 @@ class SqliteJournal:
                 found += self._found(f"WHERE {window} {none_of_mine}", values)
         return sorted(found, key=lambda fact: fact.order)
 
+    def newest(self, kind: type, *, valid_until: datetime | None = None) -> Fact | None:
+        """Return the last fact of a kind, without reading the rest."""
+        until = 2**63 - 1 if valid_until is None else microseconds(valid_until)
+        return self._first_of(kind, "AND valid_us <= ?", (until,), "DESC")
+
+    def oldest(self, kind: type) -> Fact | None:
+        """Return the first fact of a kind."""
+        return self._first_of(kind, "", (), "ASC")
+
+    def _first_of(self, kind: type, also: str, values: tuple[int, ...], way: str) -> Fact | None:
+        ((name, version),) = self._codec.known((kind,))
+        order = f"ORDER BY valid_us {way}, recorded_us {way}, id {way} LIMIT 1"
+        found = self._found(
+            f"WHERE kind = ? AND version <= ? {also} {order}", (name, version, *values)
+        )
+        return found[0] if found else None
+
     def fact(self, fact_id: str) -> Fact | None:
         """Return one fact."""
         found = self._found("WHERE id = ?", (fact_id,))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from threading import Lock
 
 from irrigate.errors import WeatherError
 from irrigate.garden.draws import uniforms
@@ -36,15 +37,20 @@ class Fetcher:
     clock: Clock
     _due_s: float = float("-inf")
     _failures: int = 0
+    _turn: Lock = field(default_factory=Lock)
 
     def follow(self, source: WeatherSource, site: Site) -> None:
-        """Fetch from another source or for another place from now on, if it is another."""
-        if (type(source), site) != (type(self.source), self.site):
+        """Fetch from this source and for this place from now on, and soon."""
+        with self._turn:  # a fetch under way ends first, so that its news is not the last
+            self.source, self.site = source, site
             self._due_s = float("-inf")
-        self.source, self.site = source, site
 
     def fetch_if_due(self) -> None:
         """Fetch, unless the last one is fresh enough; a failure is kept, and said once."""
+        with self._turn:
+            self._fetch_if_due()
+
+    def _fetch_if_due(self) -> None:
         begun = self.clock.monotonic_s()
         if begun < self._due_s:
             return

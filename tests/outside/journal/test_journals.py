@@ -230,17 +230,17 @@ def test_the_newest_checkpoint_in_reach_is_given(journal: Journal) -> None:
     assert journal.checkpoint(at[2] - timedelta(microseconds=1), 99) is None
 
 
-def test_the_newest_two_and_the_last_of_six_days_are_kept(journal: Journal) -> None:
-    """Hourly checkpoints of ten days leave seven, the oldest six days back."""
-    for hour in range(0, 240, 3):
+def test_the_newest_two_and_the_last_of_fifteen_days_are_kept(journal: Journal) -> None:
+    """Checkpoints of twenty days leave sixteen, the oldest fifteen days back."""
+    for hour in range(0, 480, 3):
         journal.save_checkpoint(belief(hour, hour))
     kept = {
         found.position
-        for hour in range(240)
+        for hour in range(480)
         if (found := journal.checkpoint(NOON + timedelta(hours=hour), 999)) is not None
     }
     # Noon is hour 0: a day's last multiple of three is at 21 o'clock UTC, hour 9 of the first.
-    assert kept == {237, 234, 225, 201, 177, 153, 129}
+    assert kept == {477, *(474 - 9 - 24 * day for day in range(14)), 474}
 
 
 def test_a_checkpoint_saved_again_replaces_itself(journal: Journal) -> None:
