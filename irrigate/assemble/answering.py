@@ -47,6 +47,13 @@ def hand_in(text: str, who: str, key: str, garden_path: Path, state: Path) -> st
     if reading.changes:
         zone = context.garden.site.time_zone
         return f"written into the garden file:\n{change_garden(reading.changes, garden_path, zone)}"
+    if reading.undo:
+        make_state(state)
+        SpoolInbox(state / "spool").put(Item(key, now, who, "command", text))
+        return (
+            "logged: the last thing you logged is taken back. What was written into the garden "
+            "file stays; change it back there."
+        )
     make_state(state)
     SpoolInbox(state / "spool").put(Item(key, now, who, "command", text))
     return f"logged: {spoken(reading, context)}"

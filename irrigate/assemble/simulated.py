@@ -45,6 +45,7 @@ class Demonstration:
     actions: tuple[Action, ...]
     walked: tuple[str, ...]
     missed: tuple[str, ...]
+    unanswered: tuple[str, ...]
     thought: Thought
     ours: Tally
     daily: Tally
@@ -113,9 +114,9 @@ class SteppedClock:
 
 
 def demonstration(
-    on_message: Callable[[datetime, Message], None], on_answer: Callable[[datetime, str], None]
+    on_message: Callable[[datetime, Message], None], on_remark: Callable[[datetime, str], None]
 ) -> Demonstration:
-    """Live through the demonstration week, handing on each message and answer as it comes."""
+    """Live through the week, handing on each message and what the gardener made of it."""
     with (
         as_file(files("irrigate") / "catalogue" / "demo_garden.yaml") as garden_path,
         as_file(files("irrigate") / "catalogue" / "demo_weather.csv") as weather_path,
@@ -140,12 +141,12 @@ def demonstration(
     memory, thought = Memory(), None
     actions: list[Action] = []
     end = DEMO_START + timedelta(days=DEMO_DAYS)
-    read = answered = 0
+    read = remarked = 0
     while clock.at < end:
         gardener.live(clock.at)
-        for at, text in gardener.answers[answered:]:
-            on_answer(at, text)
-        answered = len(gardener.answers)
+        for at, remark in gardener.remarks[remarked:]:
+            on_remark(at, remark)
+        remarked = len(gardener.remarks)
         step = run_once(clock.at, memory, ports)
         memory, thought = step.memory, step.thought or thought
         actions += step.actions
@@ -163,6 +164,7 @@ def demonstration(
         actions=tuple(actions),
         walked=tuple(gardener.walked),
         missed=tuple(gardener.missed),
+        unanswered=tuple(gardener.unanswered),
         thought=thought,
         ours=gardener.truth.tally(),
         daily=daily.tally(),

@@ -29,8 +29,7 @@ def command() -> None:
     zone = ZoneInfo("America/Los_Angeles")
 
     def shown(at: datetime, message: Message) -> None:
-        local = at.astimezone(zone)
-        click.echo(f"┌ {local:%a %d %b %H:%M}  to {message.person.name}’s phone")
+        click.echo(f"┌ {_when(at.astimezone(zone))}  to {message.person.name}’s phone")
         click.echo(f"│ {message.title}")
         for line in message.body.splitlines():
             indent = "  " if line.startswith(" ") else ""
@@ -41,13 +40,19 @@ def command() -> None:
         click.echo("└")
 
     def answered(at: datetime, text: str) -> None:
-        click.echo(f"  {at.astimezone(zone):%a %d %b %H:%M}  answered: {text}\n")
+        click.echo(f"  {_when(at.astimezone(zone))}  {text}\n")
 
     told = demonstration(shown, answered)
     click.echo("\nThe week ahead, as it stands at the end; without watering, counting on no rain\n")
     click.echo(week_ahead(told.thought))
     click.echo(f"\n{_compared(told.ours, told.daily, told.garden.manner.us_units)}\n")
     click.echo(_counted(told))
+
+
+def _when(local: datetime) -> str:
+    """Say a moment as the demo's gardener has it on the phone."""
+    half = "am" if local.hour < 12 else "pm"
+    return f"{local:%a %d %b} {local.hour % 12 or 12}:{local:%M} {half}"
 
 
 def _compared(ours: Tally, daily: Tally, us_units: bool) -> str:
@@ -75,6 +80,7 @@ def _counted(told: Demonstration) -> str:
     warnings = sum(tell.occasion == "warning" for tell in tells)
     between = "1 warning" if warnings == 1 else f"{warnings} warnings"
     return (
-        f"{len(tells) - warnings} round messages and {between} between rounds in "
-        f"{DEMO_DAYS} days; {len(told.walked)} were acted on, {len(told.missed)} missed."
+        f"{len(tells)} messages in {DEMO_DAYS} days ({len(tells) - warnings} for rounds, {between} "
+        f"in between): {len(told.walked)} acted on, of which {len(told.unanswered)} without an "
+        f"answer; {len(told.missed)} forgotten."
     )

@@ -60,6 +60,7 @@ class Tell:
     highest_c, rain_mm : warmest hour and rain expected until the next round.
     till_ran : the first evening: water everything till it runs, twice.
     urgent : may break quiet hours.
+    guesses : nothing is known of the pots yet; the first soaking is still to come.
     weather_age_h : how long ago the last hour ended that a source has told of [h].
     notice : the text of a notice; empty for the others.
     """
@@ -76,6 +77,7 @@ class Tell:
     urgent: bool = False
     notice: str = ""
     weather_age_h: float | None = None
+    guesses: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from difflib import get_close_matches
 
 from irrigate import units
@@ -66,10 +67,11 @@ def named_pots(words: list[str], garden: Garden) -> list[Pot]:
     for word in words:
         if word.lower() == "and":
             continue
-        pot = garden.labelled(word)
+        pot = garden.labelled(word) or garden.labelled(word.removesuffix(":"))
         if pot is None:
             labels = [other.label for other in garden.pots]
-            near = get_close_matches(word, labels, n=1)
+            # Between numbers nothing is near: 9 is not what somebody meant by 99.
+            near = [] if word.isdigit() else get_close_matches(word, labels, n=1)
             hint = f"; did you mean {near[0]}?" if near else f"; there are {', '.join(labels)}"
             raise AnswerError(f"there is no pot {word}{hint}")
         found.append(pot)
@@ -79,13 +81,14 @@ def named_pots(words: list[str], garden: Garden) -> list[Pot]:
 
 
 def _about(pot: Pot, rest: str, context: Context) -> Body | Change:
+    rest = re.sub(r"^(had|got|feels|felt|is|was) ", "", rest, flags=re.IGNORECASE)
     words = rest.lower()
     done = tended(pot, rest)
     if done is not None:
         return done
     if words in FEELS:
         return Finger(pot.id, FEELS[words])  # type: ignore[arg-type]
-    if words in {"wilting", "wilted", "hanging"}:
+    if words in {"wilting", "wilted", "hanging", "drooping", "limp"}:
         return Wilting(pot.id)
     if words.startswith("till it ran"):
         return _till_ran(pot, words.removeprefix("till it ran").strip(), context)
@@ -99,6 +102,11 @@ def _about(pot: Pot, rest: str, context: Context) -> Body | Change:
 def _volume(pot: Pot, text: str, context: Context) -> float:
     """Read the litres that one pot was given; what cannot be is refused."""
     manner = context.garden.manner
+    if not units.begins_with_number(text) and not re.match(r"(an?|half|quarter|one|two)\b", text):
+        raise AnswerError(
+            f"“{text}” is not understood; after a pot's number say an amount (2 qt, 2 L, ½ can), "
+            "till it ran, wet, moist, dry, wilting, fed, cut back, unwell, paused and the like"
+        )
     volume = units.volume_l(text, can_l=manner.can_l, hose_l_s=manner.hose_l_s)
     most = 2.0 * pot.vessel.volume_l
     if not 0.0 < volume <= most:

@@ -42,6 +42,7 @@ MARKED = {
     "well": ("unwell", False),
     "paused": ("paused", True),
     "resumed": ("paused", False),
+    "unpaused": ("paused", False),
 }
 # Cut back without saying by how much: by half in width and height. A storm takes half of the
 # leaves, which is as if the plant were 0.7 as wide. Both from memory.

@@ -58,6 +58,8 @@ class SimulatedGardener:
         self.read: list[Message] = []
         self.walked: list[str] = []
         self.missed: list[str] = []
+        self.unanswered: list[str] = []
+        self.remarks: list[tuple[datetime, str]] = []
         self.answers: list[tuple[datetime, str]] = []
         self._weather = weather
         self._inbox = inbox
@@ -88,6 +90,7 @@ class SimulatedGardener:
         for at, text, occasion in sorted(self._to_say):
             if at <= until:
                 self.answers.append((at, text))
+                self.remarks.append((at, f"answered: {text}"))
                 key = f"answer to {occasion}"
                 self._inbox.put(Item(key, at, "gardener", "simulated", text))
         self._to_say = [one for one in self._to_say if one[0] > until]
@@ -96,6 +99,7 @@ class SimulatedGardener:
         chance, silence = uniforms(("gardener", message.key), 2)
         if at in self._habits.forgets_on or chance < self._habits.forgets:
             self.missed.append(message.key)
+            self.remarks.append((at, "forgotten"))
             return
         self.walked.append(message.key)
         if "till it runs, twice" in message.title:
@@ -105,8 +109,13 @@ class SimulatedGardener:
             self._water_warned(message, at)
             return
         asked = self._water_asked(message)
-        if asked and silence >= self._habits.silent:
+        if not asked:
+            return
+        if silence >= self._habits.silent:
             self._say("all", at + timedelta(minutes=15), message.key)
+        else:
+            self.unanswered.append(message.key)
+            self.remarks.append((at, "walked, but not answered"))
 
     def _water_everything(self, message: Message, at: datetime) -> None:
         for row, missing in enumerate(self.truth.missing_l):

@@ -114,7 +114,8 @@ def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision:
     begins = max(at, now)
     until = next_rounds(garden, begins, 1)[0]
     lines = lines_for(thought, begins, until)
-    first = is_last_of_day(garden, at) and _states_unknown(journal, now)
+    unknown = _states_unknown(journal, now)
+    first = is_last_of_day(garden, at) and unknown
     if first:
         lines = tuple(_everything(line) for line in lines)
     elif _nothing_to_say(lines, thought, journal):
@@ -132,6 +133,7 @@ def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision:
         rain_mm=_rain_mm(thought.weather, now, until),
         till_ran=first,
         weather_age_h=thought.weather_age_h,
+        guesses=unknown and not first,
     )
     return _told(tell, thought, (_round_told(tell, now),))
 

@@ -15,6 +15,10 @@ HOPELESS = 0.5
 HEAT_C = 35.0
 # Weather that is fetched every hour and has not come for so long is worth a word.
 STALE_H = 6.0
+GUESSES = (
+    "I do not know your pots yet: these are guesses. On the next evening I shall ask you to soak "
+    "them all."
+)
 # So few pots to leave are named; more are only counted.
 NAMED = 2
 
@@ -44,7 +48,7 @@ def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
     title = f"{at}: " + ", ".join(
         f"{verb} {len(lines)}" for verb, lines in (("water", water), ("feel", feel)) if lines
     )
-    parts = []
+    parts = [GUESSES] if tell.guesses else []
     if water:
         parts.append("Water\n" + "\n".join(_dose_line(garden, line) for line in water))
     if feel:
@@ -69,7 +73,7 @@ def _dose_line(garden: Garden, line: Line) -> str:
 
 def _the_rest(garden: Garden, tell: Tell, leave: Sequence[Line], count: int) -> str:
     if not leave:
-        return f"Those are all {count} pots."
+        return f"Those are all {count} pots." if count > 1 else "That is your only pot."
     until = moment(garden, tell.until, tell.at)
     if len(leave) <= NAMED:
         names = listed([called(garden.pot(line.pot_id)) for line in leave])
@@ -122,15 +126,25 @@ def _how_old(age_h: float | None) -> str:
 
 
 def _hopeless(garden: Garden, tell: Tell) -> list[str]:
-    """Name what will not last until the next round even when full, with what helps now."""
-    lost = _lost(tell)
-    if not lost:
-        return []
-    names = listed([called(garden.pot(line.pot_id)) for line in lost])
+    """Name all that will not last until the next round even when full, with what helps now."""
     until = moment(garden, tell.until, tell.at)
-    it = "it" if len(lost) == 1 else "them"
-    helps = f"Move {it} into shade, or water in between."
-    return [f"Will not last until {until} even when full: {names}. {helps}"]
+    watered = [line for line in _lost(tell) if line.verdict == "water"]
+    full = [line for line in _lost(tell) if line.verdict != "water"]
+    said = []
+    if full:
+        names = listed([called(garden.pot(line.pot_id)) for line in full], most=len(full))
+        said.append(f"Full enough now, but will not last until {until}: {names}. {_helps(full)}")
+    if watered:
+        names = listed([called(garden.pot(line.pot_id)) for line in watered], most=len(watered))
+        said.append(
+            f"Even after this water will not last until {until}: {names}. {_helps(watered)}"
+        )
+    return said
+
+
+def _helps(lines: Sequence[Line]) -> str:
+    it = "it" if len(lines) == 1 else "them"
+    return f"Move {it} into shade, or water in between."
 
 
 def _lost(tell: Tell) -> list[Line]:
@@ -140,7 +154,7 @@ def _lost(tell: Tell) -> list[Line]:
 def _how_to_answer(garden: Garden, lines: Sequence[Line]) -> str:
     label = garden.pot(lines[-1].pot_id).label
     amount = "2 qt" if garden.manner.us_units else "2 L"
-    return f"Answer: all, all but {label}, none, or {label} {amount}."
+    return f"Answer: all, all but {label}, none, or {label}: {amount}."
 
 
 def _first_evening(garden: Garden, tell: Tell) -> tuple[str, str]:
@@ -175,9 +189,9 @@ def not_taken(text: str, why: str) -> str:
 def pots_changed_places(gone: Sequence[str], added: Sequence[str]) -> str:
     """Return the question about pots that went and came in one edit of the garden file."""
     old, new = listed(list(gone)), listed(list(added))
-    verb = "is" if len(gone) == 1 else "are"
+    pots, verb = ("Pot", "is") if len(gone) == 1 else ("Pots", "are")
     return (
-        f"Pot {old} {verb} gone and {new} new\n"
+        f"{pots} {old} {verb} gone and {new} new\n"
         f"I take {new} for new. If one is the same pot under another number, write in its row: "
         f"was: {gone[0]}"
     )
@@ -207,7 +221,8 @@ def _when(garden: Garden, at: datetime, line: Line) -> str:
     if early is not None and late is not None and early > at:
         first, last = clock(garden, early, coarse=True), moment(garden, late, early, coarse=True)
         if first != last:
-            said += f", between {first} and {last}"
+            today = " today" if last.endswith("tomorrow") else ""
+            said += f", between {first}{today} and {last}"
     return said
 
 
@@ -257,9 +272,9 @@ def day_part(garden: Garden, at: datetime, *, short: bool = False) -> str:
     return f"{local:%a} {part}" if short else f"{local:%A} {part}"
 
 
-def listed(names: Sequence[str]) -> str:
-    """Join names as a sentence does; the tail of a long list as a count."""
-    if len(names) > 4:
+def listed(names: Sequence[str], most: int = 4) -> str:
+    """Join names as a sentence does; the tail of a list longer than ``most`` as a count."""
+    if len(names) > most:
         return f"{', '.join(names[:3])} and {len(names) - 3} more"
     if len(names) < 2:
         return "".join(names)

@@ -21,7 +21,8 @@ def test_the_demo_tells_its_story_and_the_same_each_time() -> None:
     assert "water everything till it runs, twice" in first
     assert "Feel first; water only if dry at the second knuckle" in first
     assert "Will not last until 6:30 pm: " in first
-    assert "1 missed" in first
+    assert "1 forgotten." in first
+    assert "  walked, but not answered" in first
     assert errors == ""
     ours = float(line_of(first, "as advised").split()[2])
     daily = float(line_of(first, "half a can each").split()[6])

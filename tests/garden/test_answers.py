@@ -73,6 +73,9 @@ READINGS: list[tuple[str, list[Body]]] = [
     ("7 9 damp", [Finger("p-7", "moist"), Finger("p-9", "moist")]),
     ("9 dry", [Finger("p-9", "dry")]),
     ("9 wilting", [Wilting("p-9")]),
+    ("9 is drooping", [Wilting("p-9")]),
+    ("9: feels moist", [Finger("p-9", "moist")]),
+    ("9: had 2 L", [Given("p-9", 2.0, "measured", 0.05, None)]),
     ("9 weighs 12 kg", [Weighed("p-9", 12.0)]),
     ("rain none", [RainAtPots("none")]),
     ("rain no", [RainAtPots("none")]),
@@ -94,7 +97,7 @@ def test_what_is_understood(text: str, bodies: list[Body]) -> None:
 ERRORS = [
     ("", "there is nothing in the answer; say for example: all, or: 7 2 L"),
     (" ,; ", "there is nothing in the answer; say for example: all, or: 7 2 L"),
-    ("99 2 L", "'99 2 L': there is no pot 99; did you mean 9?"),
+    ("99 2 L", "'99 2 L': there is no pot 99; there are 3, 5, 7, 9, 12, 7a"),
     ("gnome 2 L", "'gnome 2 L': there is no pot gnome; there are 3, 5, 7, 9, 12, 7a"),
     ("7", "'7': what of pot 7? say for example: 7 2 L"),
     ("7 40 L", "'7 40 L': pot 7 cannot have had that much; at most 30 L"),
@@ -117,8 +120,9 @@ ERRORS = [
     (
         "9 dry, 7 soggy",
         (
-            "'7 soggy': “soggy” is not a volume: say it in L or gal; "
-            "nothing was logged, though '9 dry' is clear"
+            "'7 soggy': “soggy” is not understood; after a pot's number say an amount "
+            "(2 qt, 2 L, ½ can), till it ran, wet, moist, dry, wilting, fed, cut back, unwell, "
+            "paused and the like; nothing was logged, though '9 dry' is clear"
         ),
     ),
     (

@@ -118,20 +118,19 @@ def test_a_larger_pot_of_its_shape_is_never_earlier(
 
 
 @settings(max_examples=40, deadline=None)
-@given(any_pots(), st.floats(1.0, 2.0), st.floats(1.0, 2.0), any_weather())
+@given(any_pots(), st.floats(1.0, 2.0), any_weather())
 def test_more_canopy_is_never_later_once_the_surface_is_dry(
-    pot: Pot, wider: float, taller: float, weather: HourlyWeather
+    pot: Pot, wider: float, weather: HourlyWeather
 ) -> None:
-    """A larger plant is thirsty no later.
+    """A wider plant is thirsty no later.
+
+    Its height is left alone: in humid, calm air the climate term of FAO-56 (Eq 70 and 99) is
+    negative and grows with height, so that a taller plant is given a little less.
 
     Precondition: the surface is dry. While it is wet, a canopy that grows over it shades it, and a
     small plant's shade can save the pot more than its leaves use.
     """
-    grown = replace(
-        pot,
-        canopy_width_m=pot.canopy_width_m * wider,
-        canopy_height_m=pot.canopy_height_m * taller,
-    )
+    grown = replace(pot, canopy_width_m=pot.canopy_width_m * wider)
     weather = dry(weather)
     larger = thirsty_s(grown, weather, surface_dry=True)
     assert no_later(larger, thirsty_s(pot, weather, surface_dry=True))

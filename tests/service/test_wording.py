@@ -75,9 +75,9 @@ def test_a_round_in_full() -> None:
         "  2 pepper: ¼ can\n"
         "Leave 7a until 07:00 tomorrow.\n"
         "Up to 31 °C; 3 mm of rain forecast, not counted on.\n"
-        "Will not last until 07:00 tomorrow even when full: 12 mint. "
+        "Full enough now, but will not last until 07:00 tomorrow: 12 mint. "
         "Move it into shade, or water in between.\n"
-        "Answer: all, all but 1, none, or 1 2 L."
+        "Answer: all, all but 1, none, or 1: 2 L."
     )
 
 
@@ -126,7 +126,7 @@ def test_us_gardeners_read_their_own_units() -> None:
     assert title == "6:30 pm: water 1"
     assert "1 Old red: 1 can" in body
     assert "Up to 100 °F; 0.5 in of rain forecast, not counted on." in body
-    assert body.endswith("or 1 2 qt.")
+    assert body.endswith("or 1: 2 qt.")
     title, body = told(garden, tell(*map(line, ("p-1", "p-2")), till_ran=True))
     assert title == "6:30 pm: water everything till it runs, twice"
     assert "(1 till it ran 3 qt)" in body
