@@ -106,6 +106,9 @@ def run_once(now: datetime, memory: Memory, ports: Ports, *, reload: bool = Fals
     if starting:
         grounds = first_grounds(ports.journal, now)
         memory = _last_good(replace(memory, started=True, grounds=grounds), ports.journal)
+        if memory.garden is not None and not memory.resumed:
+            again = tell_again(now, memory.garden, ports.journal, ports.outbox)
+            said += [f"sent again, as nobody confirmed it: {key}" for key in again]
     if starting or reload:
         memory = _gather_garden(now, memory, ports, said)
     garden = memory.garden
@@ -114,9 +117,6 @@ def run_once(now: datetime, memory: Memory, ports: Ports, *, reload: bool = Fals
     before = ports.journal.position()
     remarks = _gather(now, garden, memory.grounds, ports, said)
     memory = replace(memory, remarks=remarks or memory.remarks)
-    if starting and not memory.resumed:
-        again = tell_again(now, garden, ports.journal, ports.outbox)
-        said += [f"sent again, as nobody confirmed it: {key}" for key in again]
     changed = ports.journal.position() != before or reload
     if not changed and not _calls_for_thought(now, garden, memory.thought_at):
         return Step(memory, said=tuple(said))
