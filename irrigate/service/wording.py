@@ -248,6 +248,8 @@ def clock(garden: Garden, at: datetime, *, coarse: bool = False) -> str:
         local = local.replace(minute=30 * (local.minute // 30))
     if not garden.manner.us_units:
         return f"{local:%H:%M}"
+    if local.hour % 12 == 0 and local.minute == 0:
+        return "noon" if local.hour else "midnight"
     minutes = f":{local:%M}" if local.minute else ""
     return f"{local.hour % 12 or 12}{minutes} {'am' if local.hour < 12 else 'pm'}"
 

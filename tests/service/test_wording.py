@@ -136,7 +136,7 @@ def test_small_words() -> None:
     """Times, days, names and faults as people say them."""
     assert clock(GARDEN, EVENING + timedelta(minutes=14), coarse=True) == "18:30"
     assert clock(GARDEN, EVENING + timedelta(minutes=16), coarse=True) == "19:00"
-    assert clock(in_manner(US), EVENING - timedelta(hours=6, minutes=30)) == "12 pm"
+    assert clock(in_manner(US), EVENING - timedelta(hours=6, minutes=30)) == "noon"
     assert moment(GARDEN, EVENING + 48 * HOUR, EVENING) == "Sunday 18:30"
     assert day_part(GARDEN, EVENING + 48 * HOUR) == "Sunday evening"
     assert day_part(GARDEN, EVENING + 10 * HOUR, short=True) == "Sat night"
