@@ -21,6 +21,8 @@ from irrigate.units import in_percent, say_length, say_volume
 WIDTH = 100
 INDENT = " " * 6
 
+FOOT_M = 0.3048
+
 
 @click.command("check")
 @garden_argument
@@ -59,7 +61,8 @@ def report(settings: Settings, *, sources: bool = False) -> Iterator[str]:
 def _about(settings: Settings) -> Iterator[str]:
     garden = settings.garden
     site, us_units = garden.site, garden.manner.us_units
-    height = say_length(site.elevation_m, us_units=us_units)
+    # A hill is told in whole feet or metres, and never in inches.
+    height = f"{site.elevation_m / FOOT_M:.0f} ft" if us_units else f"{site.elevation_m:.0f} m"
     where = f"{_degrees(site.latitude_deg, 'N', 'S')} {_degrees(site.longitude_deg, 'E', 'W')}"
     pots, places = _count(len(garden.pots), "pot"), _count(len(garden.places), "place")
     yield f"{garden.name}: {pots} in {places}"

@@ -129,7 +129,8 @@ def _reasons(garden: Garden, line: Line, now: datetime, until: datetime) -> Iter
     low, half, high = (units.in_percent(share) for share in line.share_left)
     holds = line.reasons.get("available_when_full_l")
     of = f" of the {units.say_volume(holds, us_units=us_units)} it can give" if holds else ""
-    yield f"Left{of}: probably {half}, between {low} and {high}."
+    spread = "" if low == high else f", between {low} and {high}"
+    yield f"Left{of}: probably {half}{spread}."
     touch = line.reasons.get("chance_dry_to_touch")
     if touch is not None:
         yield f"Chance that it feels dry at the second knuckle: {chance_words(touch)}."
