@@ -22,11 +22,10 @@ from irrigate.garden.events import (
 from irrigate.garden.identity import Identified, identified, minted
 from irrigate.garden.pots import Garden
 from irrigate.ports import GardenFile, Item, Journal
+from irrigate.service.beliefs import WINDOW
 from irrigate.service.thinking import Decision
 from irrigate.service.wording import garden_fault, not_taken, pots_changed_places
 
-# How far back an edit may reach: what was believed before rests on checkpoints that are gone.
-OLDEST = timedelta(days=14)
 DAY = timedelta(days=1)
 
 
@@ -61,7 +60,7 @@ def take_garden(file: GardenFile, journal: Journal, digest: str | None, now: dat
     facts = [Fact(f"pot {body.pot_id} {body.label} {stamp}", now, now, body) for body in fresh]
     facts += [
         _version_fact(version, text.digest, stamp, now)
-        for version in versions(history, garden, now, now - OLDEST)
+        for version in versions(history, garden, now, now - WINDOW)
     ]
     question = _who_is_who(made, garden, now) if made.added and made.gone else None
     return Taken(tuple(facts), question)

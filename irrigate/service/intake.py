@@ -31,9 +31,8 @@ from irrigate.garden.known_weather import DAY_S, told_until_s
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HOUR_S, HourlyWeather, Origin, merged
 from irrigate.ports import Fetched, Item, Journal, Receipt
+from irrigate.service.beliefs import WINDOW
 
-# Older facts are refused: what was believed since rests on a checkpoint that is gone.
-OLDEST = timedelta(days=14)
 # A clock that is a little off is no reason to refuse; one that is far off is.
 NEWEST = timedelta(minutes=5)
 
@@ -66,7 +65,7 @@ def take_answer(item: Item, garden: Garden, journal: Journal, now: datetime) -> 
         return Intake((), "logged before")
     said_at = item.at or item.received_at
     heard = _fact(f"{item.key}/heard", said_at, now, Heard(item.key, item.text), item)
-    if not now - OLDEST <= said_at <= now + NEWEST:
+    if not now - WINDOW <= said_at <= now + NEWEST:
         return _refused(item, heard, now, _out_of_time(said_at, now))
     context = Context(garden, last_told(journal, said_at), said_at)
     try:
@@ -92,7 +91,7 @@ def _in_time(reading: Reading, now: datetime) -> Sequence[tuple[datetime, Body]]
 def _out_of_time(at: datetime, now: datetime) -> str:
     if at > now:
         return "the time it is said for lies in the future"
-    return f"only the last {OLDEST.days} days can still be corrected"
+    return f"only the last {WINDOW.days} days can still be corrected"
 
 
 def _refused(item: Item, heard: Fact, now: datetime, why: str) -> Intake:
@@ -104,7 +103,7 @@ def _refused(item: Item, heard: Fact, now: datetime, why: str) -> Intake:
 
 def _undone(item: Item, heard: Fact, journal: Journal, now: datetime) -> Intake:
     """Take back the last thing the same person said, if there is one."""
-    spoken = journal.facts((Heard, Retracted), valid_after=now - OLDEST)
+    spoken = journal.facts((Heard, Retracted), valid_after=now - WINDOW)
     taken_back = {fact.supersedes for fact in spoken if isinstance(fact.body, Retracted)}
     last = max(
         (
@@ -122,7 +121,7 @@ def _undone(item: Item, heard: Fact, journal: Journal, now: datetime) -> Intake:
     if last is None or not isinstance(last.body, Heard):
         return _refused(item, heard, now, "there is nothing to take back")
     prefix = f"{last.body.key}/"
-    gone = [fact for fact in journal.facts(valid_after=now - OLDEST) if fact.id.startswith(prefix)]
+    gone = [fact for fact in journal.facts(valid_after=now - WINDOW) if fact.id.startswith(prefix)]
     facts = [
         replace(
             _fact(f"{item.key}/{number}", fact.valid_at, now, Retracted("undo"), item),

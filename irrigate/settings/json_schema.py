@@ -11,7 +11,6 @@ from collections.abc import Iterable
 from types import UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
 
-from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from irrigate.settings.entries import Entry, KindEntry
@@ -162,8 +161,3 @@ def _catalogue_only(heading: str, parts: list[Part]) -> Part:
 def _in_pots(key: str, part: Part) -> Part:
     of_each = {"type": "object", "properties": {key: part}}
     return {"properties": {"pots": {"additionalProperties": of_each}}}
-
-
-def keys_of(model: type[BaseModel]) -> list[str]:
-    """Return the keys of a model, as they are written in the file."""
-    return [field.alias or name for name, field in model.model_fields.items()]
