@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from irrigate.garden.pots import Place
-from irrigate.settings.entries import Exposure
+from irrigate.settings.place_entries import Exposure
 
 
 def exposed(place: Place, said: Exposure, name: str | None = None) -> Place:

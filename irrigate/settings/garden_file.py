@@ -11,12 +11,12 @@ from pydantic import ValidationError
 from irrigate.errors import GardenFileError
 from irrigate.ports import GardenText
 from irrigate.settings import catalogue
-from irrigate.settings.entries import Exposure
 from irrigate.settings.faults import Faults
 from irrigate.settings.labels import note_labels
 from irrigate.settings.likeness import likened
 from irrigate.settings.names import Known
 from irrigate.settings.nodes import places, plain, read_tree
+from irrigate.settings.place_entries import Exposure
 from irrigate.settings.resolve import resolve
 from irrigate.settings.resolve_pots import usual_risk
 from irrigate.settings.schema import GardenEntry

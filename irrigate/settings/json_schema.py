@@ -13,7 +13,8 @@ from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from irrigate.settings.entries import Entry, KindEntry
+from irrigate.settings.entries import Entry
+from irrigate.settings.kind_entries import KindEntry
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.stocked_names import stocked
 from irrigate.settings.written import HINT, OrCommas, OrElse, Part, Written

@@ -8,8 +8,8 @@ from irrigate.errors import InputError
 from irrigate.garden.media import USUAL_HEIGHT_M, Medium
 from irrigate.garden.mixing import as_measured, mixed_by_volume
 from irrigate.settings import catalogue
-from irrigate.settings.entries import MixEntry
 from irrigate.settings.faults import Faults
+from irrigate.settings.mix_entries import MixEntry
 
 APPROXIMATE = "an approximation, as fine parts fill the gaps of coarse ones"
 

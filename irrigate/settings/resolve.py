@@ -10,11 +10,11 @@ from zoneinfo import ZoneInfo
 
 from irrigate import units
 from irrigate.garden.pots import Garden, Manner, Person, Place, RoundTime, Site
-from irrigate.settings.entries import CsvWeatherEntry
 from irrigate.settings.exposure import exposed
 from irrigate.settings.faults import Faults
 from irrigate.settings.resolve_pots import resolve_pots
 from irrigate.settings.schema import GardenEntry
+from irrigate.settings.site_entries import CsvWeatherEntry
 from irrigate.settings.values import PotReading, ServiceSettings, WeatherChoice
 
 FARTHEST_FROM_SUN_H = 3.5

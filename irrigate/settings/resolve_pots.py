@@ -8,10 +8,10 @@ from typing import Any
 
 from irrigate import units
 from irrigate.garden.pots import Place, Pot
-from irrigate.settings.entries import SizeEntry
 from irrigate.settings.exposure import exposed, says_something
 from irrigate.settings.faults import Faults
 from irrigate.settings.nodes import Path
+from irrigate.settings.plant_entries import SizeEntry
 from irrigate.settings.readers import Size
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.sizes import FULL_GROWN, LARGEST_M, Canopy, canopy

@@ -1,4 +1,4 @@
-"""The garden file's shape as a whole; its parts are in `irrigate.settings.entries`."""
+"""The garden file's shape as a whole; its parts are in the `*_entries` modules beside it."""
 
 from __future__ import annotations
 
@@ -7,22 +7,14 @@ from typing import Annotated
 from pydantic import BeforeValidator, Discriminator, Field, Tag, field_validator
 
 from irrigate.settings import fields, names
-from irrigate.settings.entries import (
-    CsvWeatherEntry,
-    Entry,
-    Exposure,
-    KindEntry,
-    MixEntry,
-    PersonEntry,
-    PlantEntry,
-    PotEntry,
-    RoundEntry,
-    SiteEntry,
-    blank,
-    in_lines,
-    listed,
-    round_in_short,
-)
+from irrigate.settings.entries import Entry, blank, in_lines, listed
+from irrigate.settings.kind_entries import KindEntry
+from irrigate.settings.mix_entries import MixEntry
+from irrigate.settings.people_entries import PersonEntry, RoundEntry, round_in_short
+from irrigate.settings.place_entries import Exposure
+from irrigate.settings.plant_entries import PlantEntry
+from irrigate.settings.pot_entries import PotEntry
+from irrigate.settings.site_entries import CsvWeatherEntry, SiteEntry
 from irrigate.settings.written import OrCommas, OrElse
 
 __all__ = ["MOST_POTS", "MOST_ROUNDS", "GardenEntry", "PotEntry"]

@@ -11,9 +11,10 @@ from irrigate.garden.crops import Crop
 from irrigate.garden.media import Medium
 from irrigate.garden.vessels import RoundTaper, Vessel
 from irrigate.settings import catalogue
-from irrigate.settings.entries import KindEntry, PlantEntry
 from irrigate.settings.faults import Faults
+from irrigate.settings.kind_entries import KindEntry
 from irrigate.settings.own_mixes import own_mixes
+from irrigate.settings.plant_entries import PlantEntry
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.shapes import vessel_of
 

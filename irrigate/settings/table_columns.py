@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from irrigate.errors import GardenFileError
-from irrigate.settings.entries import PotEntry
+from irrigate.settings.pot_entries import PotEntry
 from irrigate.settings.readers import did_you_mean
 from irrigate.settings.source import Mark, Source
 

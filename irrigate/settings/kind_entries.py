@@ -1,0 +1,61 @@
+"""A pot kind of the gardener's own, or one pot's own measures."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from pydantic import Field, model_validator
+
+from irrigate.settings import fields
+from irrigate.settings.entries import Entry
+from irrigate.settings.shapes import SHAPES, Measured, vessel_of
+from irrigate.settings.written import Part
+
+
+class KindEntry(Entry):
+    """A pot by its inside measures or its volume."""
+
+    rule: ClassVar[Part] = {
+        "oneOf": [
+            *({"required": [shape], "not": {"required": ["volume"]}} for shape in SHAPES),
+            {"required": ["volume"], "maxProperties": 1},
+        ]
+    }
+
+    round: fields.Length | None = Field(
+        default=None, description="inside width of a round pot at the rim"
+    )
+    square: fields.Length | None = Field(
+        default=None, description="inside width of a square pot at the rim"
+    )
+    trough: fields.Sides | None = Field(
+        default=None, description="inside length and width of a long box at the rim"
+    )
+    bowl: fields.Length | None = Field(
+        default=None, description="inside width of a bowl or hanging basket at the rim"
+    )
+    base: fields.Sides | None = Field(
+        default=None, description="the same measure at the bottom; else a fifth less"
+    )
+    height: fields.Length | None = Field(
+        default=None, description="inside height; else as pots usually have it"
+    )
+    headspace: fields.Headspace | None = Field(
+        default=None, description="from the rim down to the mix; else as pots usually have it"
+    )
+    volume: fields.PotVolume | None = Field(
+        default=None, description="what it holds to the rim, if nothing was measured"
+    )
+
+    @property
+    def measured(self) -> Measured:
+        """The measures as `vessel_of` takes them."""
+        return Measured(
+            self.round, self.square, self.trough, self.bowl,
+            self.base, self.height, self.headspace, self.volume,
+        )  # fmt: skip
+
+    @model_validator(mode="after")
+    def _can_be_built(self) -> KindEntry:
+        vessel_of(self.measured)
+        return self
