@@ -25,6 +25,12 @@ class Crop:
     likes : whether it wants an even medium or one that dries in between.
     fruiting : loses flowers or fruit when it is short of water.
     source : where the figures come from.
+    bare_stem : share of the height below the crown [0–1]: the trunk of a small tree.
+    leaves_by_month : share of its leaves that a perennial bears in the middle of each month, from
+        January, north of the equator; empty where it keeps them or follows stages.
+    rain_catch : rain that the pot catches with the plant in it, against its bare opening [–].
+    salt_ds_m : salt in the mix that it bears without loss, ECe of FAO-56 Table 23 [dS m⁻¹].
+    bears_c : the coldest night it comes through [°C].
     """
 
     name: str
@@ -39,3 +45,8 @@ class Crop:
     likes: Likes
     fruiting: bool
     source: str
+    bare_stem: float = 0.0
+    leaves_by_month: tuple[float, ...] = ()
+    rain_catch: float = 1.0
+    salt_ds_m: float | None = None
+    bears_c: float = 0.0

@@ -117,4 +117,5 @@ class Medium:
 
     def _drained_mean(self, vessel: Vessel, lowest_m: float) -> float:
         heights_m, shares = vessel.levels(lowest_m)
-        return float(retention.container_capacity(heights_m * _CM_PER_M, shares, *self._curve))
+        suction_cm = (heights_m + vessel.base_suction_m) * _CM_PER_M
+        return float(retention.container_capacity(suction_cm, shares, *self._curve))

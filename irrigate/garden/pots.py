@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, time
+from typing import Literal
 
 from irrigate.garden.crops import Crop
 from irrigate.garden.media import Medium
 from irrigate.garden.vessels import Vessel
+
+Ground = Literal["green", "bare", "paved"]
+Spacing = Literal["close", "apart", "alone"]
+Wall = Literal["plastic", "glazed", "clay", "fabric", "wood", "metal"]
+Colour = Literal["black", "dark", "light"]
+Setting = Literal["standing", "hanging", "sunk"]
+BasinKind = Literal["saucer", "outer pot", "reservoir"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +29,13 @@ class Place:
     sun_from, sun_until : local time between which direct sun reaches the place; None for all day.
     wind : wind at the pots as a share of the wind on open ground [0–1.5].
     rain : share of the rain that reaches the pots [0–1]; 0 under a roof.
+    glass : share of the sun that a glass or plastic house lets in [0–1]; None in the open. Under
+        it there is no rain, still air, and no net loss of heat to the sky.
+    ground : what the surroundings are: watered plants, bare or dry ground, or paving. The drier
+        they are, the more heat a plant on its own gets from the side.
+    sunny_wall : a wall behind the pots throws sun and warmth back at them.
+    spacing : how close the pots stand: canopies touching, some way apart, or each on its own.
+    lamps_w_m2 : light that lamps give at the plants [W m⁻²], and the local hours they burn.
     """
 
     name: str
@@ -29,6 +44,29 @@ class Place:
     sun_until: time | None = None
     wind: float = 0.5
     rain: float = 1.0
+    glass: float | None = None
+    ground: Ground = "bare"
+    sunny_wall: bool = False
+    spacing: Spacing = "apart"
+    lamps_w_m2: float = 0.0
+    lamps_from: time | None = None
+    lamps_until: time | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Basin:
+    """What stands or hangs under the mix and keeps the water that drains.
+
+    Parameters
+    ----------
+    kind : a saucer, a sealed outer pot, or the reservoir of a pot that waters itself.
+    volume_l : what it holds before it runs over [L].
+    open_m2 : its water surface that lies open to the air [m²].
+    """
+
+    kind: BasinKind
+    volume_l: float
+    open_m2: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +85,13 @@ class Pot:
     walk : place in the order of walking.
     since : when the row's last change came about: an ISO date or date and time in the garden's
         zone, or "always" for a correction; None for "when it was read".
+    wall, colour : what the vessel is made of, and how dark it is where that was said.
+    setting : whether it stands, hangs, or is sunk into the ground up to its rim.
+    basin : what keeps the drained water below it, if anything does.
+    leaf_area_m2 : one side of all leaves [m²], where it was measured; else the size tells.
+    repotted : when the plant came into this vessel with its old root ball, if that is known.
+    root_ball : share of the mix that roots held then, where it was said [0–1].
+    rain_catch : rain caught against what falls on the opening [–]; None for the crop's own.
     """
 
     id: str
@@ -65,6 +110,14 @@ class Pot:
     risk: float = 0.2
     walk: int = 0
     since: str | None = None
+    wall: Wall = "plastic"
+    colour: Colour | None = None
+    setting: Setting = "standing"
+    basin: Basin | None = None
+    leaf_area_m2: float | None = None
+    repotted: date | None = None
+    root_ball: float | None = None
+    rain_catch: float | None = None
 
     @property
     def group(self) -> str:
@@ -102,6 +155,7 @@ class Manner:
     notice_min : how long before a round its message comes [min].
     lead_h : how long before a pot is thirsty somebody must know, to act [h].
     keeps_rounds : share of the rounds that are walked when nothing is answered [0–1].
+    water_salt_ds_m : salt of the water given, as its electrical conductivity [dS m⁻¹], if known.
     """
 
     us_units: bool = False
@@ -111,6 +165,7 @@ class Manner:
     notice_min: int = 30
     lead_h: float = 2.0
     keeps_rounds: float = 0.8
+    water_salt_ds_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

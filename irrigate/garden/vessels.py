@@ -36,6 +36,10 @@ TROUGH_LENGTH_TO_WIDTH = 3.0
 HEADSPACE_SHARE = 0.08
 """Part of the height left unfilled, so that about nine tenths of the volume hold medium."""
 
+OPEN_BASE_SUCTION_M = 0.5
+"""A bed that stands on soil drains on into it: no water table hangs at its base, and the mix is
+drawn down to about the 5 kPa at which a growing medium counts as drained. From memory."""
+
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
@@ -46,6 +50,11 @@ class Vessel(ABC):
 
     height_m: float
     headspace_m: float
+
+    @property
+    def base_suction_m(self) -> float:
+        """Suction at the base when drained [m of water]: none over holes, some over soil."""
+        return OPEN_BASE_SUCTION_M if getattr(self, "open_base", False) else 0.0
 
     @abstractmethod
     def area_m2(self, height_m: Values) -> Any:
@@ -95,6 +104,8 @@ class Vessel(ABC):
     def _refuse_impossible(self) -> None:
         for field in fields(self):  # type: ignore[arg-type]  # every shape is a dataclass
             value = getattr(self, field.name)
+            if field.name == "open_base":
+                continue
             if field.name == "headspace_m":
                 if not 0.0 <= value < self.height_m:
                     raise InputError(
@@ -177,7 +188,7 @@ class SquareTaper(Vessel):
 
 @dataclass(frozen=True, slots=True)
 class Trough(Vessel):
-    """A long box, straight or tapered; also a raised bed."""
+    """A long box, straight or tapered; also a raised bed, with ``open_base`` on the ground."""
 
     top_length_m: float
     top_width_m: float
@@ -185,6 +196,7 @@ class Trough(Vessel):
     base_width_m: float
     height_m: float
     headspace_m: float = 0.0
+    open_base: bool = False
 
     def __post_init__(self) -> None:
         self._refuse_impossible()

@@ -143,12 +143,14 @@ def _crop(name: str, values: Mapping[str, Any], source: str) -> Crop:
     given = dict(values)
     stages = tuple(int(days) for days in given.pop("stages_d", None) or ())
     likes, fruiting = given.pop("likes"), given.pop("fruiting") == "true"
+    months = tuple(float(share) for share in given.pop("leaves_by_month", None) or ())
     if likes not in ("even", "dry-between"):
         raise ValueError(f"likes {likes}")
-    numbers = {field: float(value) for field, value in given.items()}
+    numbers: dict[str, Any] = {field: float(value) for field, value in given.items()}
     return Crop(
-        name=name, stages_d=stages, likes=likes, fruiting=fruiting, source=source, **numbers
-    )
+        name=name, stages_d=stages, likes=likes, fruiting=fruiting, source=source,
+        leaves_by_month=months, **numbers,
+    )  # fmt: skip
 
 
 def _medium(name: str, values: Mapping[str, Any], source: str) -> Medium:
@@ -161,12 +163,15 @@ def _medium(name: str, values: Mapping[str, Any], source: str) -> Medium:
 def _kind(name: str, values: Mapping[str, Any], _source: str) -> Kind:
     given = dict(values)
     shape, wall = SHAPES[given.pop("shape")], given.pop("wall")
-    numbers = {field: float(value) for field, value in given.items()}
+    open_base = given.pop("open_base", "false") == "true"
+    numbers: dict[str, Any] = {field: float(value) for field, value in given.items()}
     if "volume_l" in numbers:
         vessel: Vessel = shape.of_volume(numbers.pop("volume_l"))
-        if numbers:
-            raise ValueError(f"volume_l and {', '.join(numbers)}")
+        if numbers or open_base:
+            raise ValueError(f"volume_l and {', '.join(numbers) or 'open_base'}")
     else:
+        if open_base:
+            numbers["open_base"] = True
         vessel = shape(**numbers)
     return Kind(name, vessel, wall)
 
