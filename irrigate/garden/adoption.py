@@ -7,11 +7,11 @@ from datetime import datetime
 
 import numpy as np
 
-from irrigate.garden.balance import PotTraits
-from irrigate.garden.belief import MEMBER_ARRAYS, Belief, corrected
+from irrigate.garden.belief import FELT, LEDGER, STORED, Belief, corrected
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.priors import prior_rows
 from irrigate.garden.traits import Vitals, pot_traits
+from irrigate.garden.water import PotTraits
 from irrigate.garden.weather import Floats
 
 # The surface of a pot nobody has told us of is taken as half dried.
@@ -76,12 +76,16 @@ def _assembled(
         vessel_ids=tuple(pot.vessel_id for pot in garden.pots),
         water_l=np.zeros(shape),
         surface_mm=FIRST_SURFACE_SHARE * known.evaporable_mm * np.ones(shape),
+        below_l=np.zeros(shape),
+        stood_h=np.zeros(shape),
+        strain=np.zeros(shape),
         canopy_m=np.array(
             [(pot.canopy_width_m, pot.canopy_height_m) for pot in garden.pots]
         ).reshape(-1, 2),
         opening_balance_l=np.zeros(shape),
-        ledger_l=np.zeros((6, *shape)),
-        settled_l=np.zeros((6, shape[0])),
+        ledger_l=np.zeros((len(LEDGER), *shape)),
+        settled_l=np.zeros((len(LEDGER), shape[0])),
+        felt_h=np.zeros((len(FELT), shape[0])),
         **first,
     )
     traits = pot_traits(garden, known, belief)
@@ -99,16 +103,18 @@ def _carried(belief: Belief, fresh: Belief, garden: Garden) -> Belief:
         old = belief.row(pot.id)
         if belief.vessel_ids[old] != pot.vessel_id:
             continue
-        for name in MEMBER_ARRAYS:
-            if name in {"water_l", "surface_mm", "opening_balance_l"}:
-                getattr(fresh, name)[row] = getattr(belief, name)[old]
+        for name in (*STORED, "opening_balance_l"):
+            getattr(fresh, name)[row] = getattr(belief, name)[old]
         fresh.ledger_l[:, row] = belief.ledger_l[:, old]
         fresh.settled_l[:, row] = belief.settled_l[:, old]
+        fresh.felt_h[:, row] = belief.felt_h[:, old]
     return fresh
 
 
 def _within_bounds(belief: Belief, traits: PotTraits) -> Belief:
-    """Return the belief with no more water than an edited pot or mix holds, and no drier a top."""
+    """Return the belief with no more water than an edited pot holds, and no drier a top."""
     surface = np.minimum(belief.surface_mm, traits.evaporable_mm)
     water = np.minimum(belief.water_l, np.asarray(traits.capacity_l, dtype=np.float64))
-    return corrected(replace(belief, surface_mm=np.asarray(surface, dtype=np.float64)), water)
+    below = np.minimum(belief.below_l, np.asarray(traits.basin_l, dtype=np.float64))
+    belief = replace(belief, surface_mm=np.asarray(surface, dtype=np.float64))
+    return corrected(belief, water, below)

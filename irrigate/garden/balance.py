@@ -6,101 +6,36 @@ an hour and never straddles an event: water is given between steps.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from irrigate.garden.water import Demand, Flows, PotTraits, Store
 from irrigate.science.stress import draw_down
+from irrigate.science.wetting import sucked_up_l, taken_up_l
+
+__all__ = [
+    "Demand", "Flows", "PotTraits", "Store", "drain", "missing_l", "pour", "share_available",
+    "step",
+]  # fmt: skip
 
 Array = NDArray[np.floating[Any]]
 
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PotTraits:
-    """What does not change from hour to hour, each [pot, member] or [pot, 1].
-
-    Parameters
-    ----------
-    capacity_l : water held after draining, in this pot at home [L].
-    limit_l : water that the plant cannot take [L].
-    dry_point : share of available water below which use falls [0–1].
-    use_factor : this plant's thirst relative to the equations [–].
-    opening_m2 : area at the rim, which rain falls on [m²].
-    surface_m2 : area of the medium's top, from which it dries [m²].
-    exposed_share : share of the opening that is wetted and unshaded, few of Eq 75 [0–1].
-    evaporable_mm : total evaporable water of the surface layer, TEW of Eq 73 [mm].
-    readily_mm : readily evaporable water, REW [mm].
-    cover : share of surface evaporation left by a mulch [0–1].
-    """
-
-    capacity_l: Array
-    limit_l: Array
-    dry_point: Array
-    use_factor: Array
-    opening_m2: Array
-    surface_m2: Array
-    exposed_share: Array
-    evaporable_mm: Array
-    readily_mm: Array
-    cover: Array
-
-    @property
-    def available_l(self) -> Array:
-        """Total available water, TAW of Eq 82 [L]."""
-        return self.capacity_l - self.limit_l
-
-    def cast(self, dtype: type[np.floating[Any]]) -> PotTraits:
-        """Return the same traits in another float type."""
-        return PotTraits(*(getattr(self, field.name).astype(dtype) for field in fields(self)))
-
-    def middle(self) -> PotTraits:
-        """Return the median member of every trait [pot, 1]."""
-        return PotTraits(
-            *(np.median(getattr(self, field.name), axis=1, keepdims=True) for field in fields(self))
-        )
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Store:
-    """The water of every pot: in the mix [L], and missing from its surface layer [mm]."""
-
-    water_l: Array
-    surface_mm: Array
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Demand:
-    """What the air asks of every pot in one step, each broadcastable to [pot, member].
-
-    Parameters
-    ----------
-    transpiration_l : by the plant if water were free, before its own use factor [L].
-    evaporation_mm : by the exposed part of the surface while it is wet [mm on that part].
-    surface_slack : how far the surface's drying may go before it limits evaporation, as a
-        share of TEW - REW [0–1]: energy for the exposed part may be the tighter bound.
-    rain_mm : rain on the opening [mm].
-    """
-
-    transpiration_l: Array
-    evaporation_mm: Array
-    surface_slack: Array
-    rain_mm: Array | float
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Flows:
-    """What moved in one step or at one watering [L], each [pot, member]."""
-
-    rained_l: Array | float
-    transpired_l: Array
-    evaporated_l: Array
-    drained_l: Array
+# Open water less than 2 m deep: FAO-56 Table 12, from memory.
+OPEN_WATER = 1.05
+# A breathing wall gives off freely while more than this share of the pot's available water is
+# left, and ever less below. From memory.
+WALL_DRIES_BELOW = 0.5
+# A plant with less of its available water than this has hung its leaves. Watered again, pepper has
+# its water back at once but opens its leaves only after 48 h (Ismail & Davies 2000, Pertanika 23,
+# abstract); other leaves used 0.73 to 0.84 of the usual a day later (PMC7151713 Table 1). So it
+# drinks less, by up to this share, and that fades. The shape is from memory.
+WILTED_BELOW, STRAIN_COSTS, STRAIN_FADES_H = 0.10, 0.4, 24.0
 
 
 def pour(store: Store, traits: PotTraits, volume_l: Array | float) -> tuple[Store, Array]:
-    """Put water on the mix; what exceeds container capacity drains at once.
+    """Put water on the mix; what runs past it or exceeds container capacity goes below.
 
     Parameters
     ----------
@@ -110,23 +45,35 @@ def pour(store: Store, traits: PotTraits, volume_l: Array | float) -> tuple[Stor
 
     Returns
     -------
-    The store afterwards and the litres drained. Splitting a watering in two changes nothing.
-    The surface layer is wetted by the depth poured (FAO-56 Eq 79, without percolation below
-    container capacity).
+    The store afterwards and the litres lost: drained, and past the brim of any basin. Splitting
+    a watering in two changes nothing. The surface layer is wetted by the depth poured (FAO-56
+    Eq 79, without percolation below container capacity).
     """
-    wetted = store.water_l + volume_l
-    held = np.minimum(wetted, np.maximum(traits.capacity_l, store.water_l))
+    taken: Array | float = volume_l
+    if traits.repels_l.any() and bool((store.water_l < traits.repels_l).any()):
+        taken = taken_up_l(store.water_l, volume_l, traits.repels_l, traits.air_dry_l)
+    held = np.minimum(store.water_l + taken, np.maximum(traits.capacity_l, store.water_l))
+    past = np.maximum(volume_l - (held - store.water_l), 0.0)
     surface = np.maximum(store.surface_mm - volume_l / traits.surface_m2, 0.0)
-    return Store(held, surface.astype(store.surface_mm.dtype, copy=False)), wetted - held
+    kind = store.surface_mm.dtype
+    return drain(store.put(water_l=held, surface_mm=surface.astype(kind, copy=False)), traits, past)
+
+
+def drain(store: Store, traits: PotTraits, past_l: Array) -> tuple[Store, Array]:
+    """Let water that has run through fall into the basin below; what it cannot hold is lost [L]."""
+    if not traits.basin_l.any():
+        return store, past_l
+    below = np.minimum(store.below_l + past_l, np.maximum(traits.basin_l, store.below_l))
+    return store.put(below_l=below), np.maximum(past_l - (below - store.below_l), 0.0)
 
 
 def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]:
     """Advance every pot by one step of at most an hour.
 
-    Rain comes first, then the surface evaporates, then the plant drinks. Both losses are exact
-    integrals over the step of a rate that is full down to a threshold and falls linearly below
-    it (Ks of FAO-56 Eq 84 over available water; Kr of Eq 74 over the surface layer), so that
-    the length of the step hardly matters.
+    Rain comes first, then the mix takes back what stands below it, the surface evaporates, the
+    plant drinks and the wall breathes. The losses are exact integrals over the step of a rate that
+    is full down to a threshold and falls linearly below it (Ks of FAO-56 Eq 84 over available
+    water; Kr of Eq 74 over the surface layer), so that the length of the step hardly matters.
 
     Parameters
     ----------
@@ -141,8 +88,13 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
     rained: Array | float = 0.0
     drained: Array | float = 0.0
     if not (isinstance(demand.rain_mm, float) and demand.rain_mm == 0.0):
-        rained = demand.rain_mm * traits.opening_m2
+        rained = np.maximum(
+            demand.rain_mm * traits.catch_m2 - demand.caught_mm * traits.sheltered_m2, 0.0
+        )
         store, drained = pour(store, traits, rained)
+    evaporated: Array | float = 0.0
+    if traits.basin_l.any():
+        store, evaporated = _basin(store, traits, demand)
     # Rounding to float32 may leave the surface a hair drier than it can get.
     wet_mm = draw_down(
         np.maximum(traits.evaporable_mm - store.surface_mm, 0.0),
@@ -150,21 +102,57 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
         demand.evaporation_mm * traits.cover,
     )
     # The surface may dry below the plant's limit, but no further than half of it (Eq 73).
-    evaporated = np.minimum(
+    dried = np.minimum(
         wet_mm * (traits.exposed_share * traits.surface_m2),
-        np.maximum(store.water_l - 0.5 * traits.limit_l, 0.0),
+        np.maximum(store.water_l - traits.air_dry_l, 0.0),
     )
-    water = store.water_l - evaporated
+    water = store.water_l - dried
     available = traits.available_l
     transpired = draw_down(
         np.maximum(water - traits.limit_l, 0.0),
         traits.dry_point * available,
-        demand.transpiration_l * traits.use_factor,
+        demand.transpiration_l * (traits.use_factor * (1.0 - STRAIN_COSTS * store.strain)),
     )
-    after = Store(water - transpired, store.surface_mm + wet_mm)
+    water = water - transpired
+    evaporated = dried + evaporated
+    if traits.wall_m2.any():
+        breathed = draw_down(
+            np.maximum(water - traits.limit_l, 0.0),
+            WALL_DRIES_BELOW * available,
+            demand.et0_mm * traits.wall_m2,
+        )
+        water = water - breathed
+        evaporated = evaporated + breathed
+    after = store.put(
+        water_l=water,
+        surface_mm=store.surface_mm + wet_mm,
+        strain=_strain(store.strain, water, traits, demand.length_h),
+    )
     if isinstance(drained, float):
         drained = np.zeros_like(water)
     return after, Flows(rained, transpired, evaporated, drained)
+
+
+def _basin(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Array]:
+    """Let the mix take back what stands below it, and the rest evaporate where it lies open."""
+    room = np.maximum(traits.capacity_l - store.water_l, 0.0)
+    back = sucked_up_l(store.below_l, room, traits.suction_per_h, demand.length_h)
+    left = store.below_l - back
+    lost = np.minimum(left, demand.et0_mm * (OPEN_WATER * traits.basin_open_m2))
+    left = left - lost
+    stood = np.where(left > 0.0, store.stood_h + store.stood_h.dtype.type(demand.length_h), 0.0)
+    kind = store.stood_h.dtype
+    standing = stood.astype(kind, copy=False)
+    return store.put(water_l=store.water_l + back, below_l=left, stood_h=standing), lost
+
+
+def _strain(strain: Array, water_l: Array, traits: PotTraits, length_h: float) -> Array:
+    """Return how far leaves are strained: at once when they hang, and fading within days."""
+    kind = strain.dtype.type
+    faded = strain * kind(np.exp(-length_h / STRAIN_FADES_H))
+    reach = WILTED_BELOW * traits.available_l
+    hung = np.clip(1.0 - (water_l - traits.limit_l) / reach, 0.0, 1.0)
+    return np.maximum(faded, hung).astype(strain.dtype, copy=False)
 
 
 def share_available(water_l: Array, traits: PotTraits) -> Array:

@@ -16,10 +16,11 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from irrigate.garden.balance import Flows, Store
+from irrigate.garden.water import Flows, Store
 from irrigate.garden.weather import Floats
 
 LEDGER = ("rained_l", "given_l", "transpired_l", "evaporated_l", "drained_l", "corrected_l")
+FELT = ("thirsty_h", "wilting_h", "wet_h")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,15 +32,18 @@ class Belief:
     at : the moment (UTC).
     pot_ids : one id per row.
     plant_ids, vessel_ids : whose thirst and whose capacity each row has learnt.
-    water_l, surface_mm : as in `irrigate.garden.balance.Store` [pot, member].
+    water_l, surface_mm, below_l, stood_h, strain : as in `irrigate.garden.water.Store`
+        [pot, member].
     log_use : log of the plant's thirst relative to the equations [pot, member].
     log_capacity : log of what the pot holds relative to the laboratory's value [pot, member].
     dry_point : share of available water below which use falls [pot, member].
     empty_kg : mass of pot, dry mix and plant [pot, member].
     canopy_m : width and height of the plant [pot, 2].
-    opening_balance_l : water at the start of the ledger [pot, member].
+    opening_balance_l : water at the start of the ledger, in the mix and below [pot, member].
     ledger_l : what moved since, by `LEDGER` [6, pot, member].
     settled_l : what moved before the ledger began, mean of the members [6, pot].
+    felt_h : hours thirsty, wilting, and too wet since the pot was first seen, by `FELT`, mean of
+        the members [3, pot].
     """
 
     at: datetime
@@ -48,6 +52,9 @@ class Belief:
     vessel_ids: tuple[str, ...]
     water_l: Floats
     surface_mm: Floats
+    below_l: Floats
+    stood_h: Floats
+    strain: Floats
     log_use: Floats
     log_capacity: Floats
     dry_point: Floats
@@ -56,11 +63,12 @@ class Belief:
     opening_balance_l: Floats
     ledger_l: Floats
     settled_l: Floats
+    felt_h: Floats
 
     @property
     def store(self) -> Store:
         """The water alone, as the balance takes it."""
-        return Store(self.water_l, self.surface_mm)
+        return Store(*(getattr(self, name) for name in STORED))
 
     @property
     def members(self) -> int:
@@ -72,12 +80,13 @@ class Belief:
         return self.pot_ids.index(pot_id)
 
 
-MEMBER_ARRAYS = tuple(
-    field.name
-    for field in fields(Belief)
-    if field.name
-    not in {"at", "pot_ids", "plant_ids", "vessel_ids", "canopy_m", "ledger_l", "settled_l"}
-)
+STORED = tuple(field.name for field in fields(Store))
+"""Names of the arrays that the balance steps."""
+
+NOT_BY_MEMBER = {
+    "at", "pot_ids", "plant_ids", "vessel_ids", "canopy_m", "ledger_l", "settled_l", "felt_h",
+}  # fmt: skip
+MEMBER_ARRAYS = tuple(field.name for field in fields(Belief) if field.name not in NOT_BY_MEMBER)
 """Names of the arrays of shape [pot, member]."""
 
 
@@ -87,7 +96,7 @@ def imbalance_l(belief: Belief) -> Floats:
     ``corrected_l`` counts what observations put in or took out of the belief.
     """
     rained, given, transpired, evaporated, drained, corrected = belief.ledger_l
-    change = belief.water_l - belief.opening_balance_l
+    change = belief.water_l + belief.below_l - belief.opening_balance_l
     balance: Floats = rained + given + corrected - transpired - evaporated - drained - change
     return balance
 
@@ -114,19 +123,24 @@ def entered(
         ledger[2] += flows.transpired_l
         ledger[3] += flows.evaporated_l
         ledger[4] += flows.drained_l
-    return replace(
-        belief,
-        water_l=np.asarray(store.water_l, dtype=np.float64),
-        surface_mm=np.asarray(store.surface_mm, dtype=np.float64),
-        ledger_l=ledger,
+    water, surface, below, stood, strain = (
+        np.asarray(getattr(store, name), dtype=np.float64) for name in STORED
     )
+    return replace(
+        belief, water_l=water, surface_mm=surface, below_l=below, stood_h=stood, strain=strain,
+        ledger_l=ledger,
+    )  # fmt: skip
 
 
-def corrected(belief: Belief, water_l: Floats) -> Belief:
-    """Return the belief with its water set by an observation, the difference in the ledger."""
+def corrected(belief: Belief, water_l: Floats, below_l: Floats | None = None) -> Belief:
+    """Return the belief with its water set by what was seen, the difference in the ledger.
+
+    ``below_l`` is the water below the mix; None where that stays as it was.
+    """
+    below = belief.below_l if below_l is None else below_l
     ledger = belief.ledger_l.copy()
-    ledger[5] += water_l - belief.water_l
-    return replace(belief, water_l=water_l, ledger_l=ledger)
+    ledger[5] += (water_l - belief.water_l) + (below - belief.below_l)
+    return replace(belief, water_l=water_l, below_l=below, ledger_l=ledger)
 
 
 def rounded(belief: Belief) -> Belief:
@@ -139,9 +153,10 @@ def rounded(belief: Belief) -> Belief:
         name: getattr(belief, name).astype(np.float32).astype(np.float64)
         for name in (*MEMBER_ARRAYS, "canopy_m")
     }
-    through["opening_balance_l"] = through["water_l"].copy()
+    through["opening_balance_l"] = through["water_l"] + through["below_l"]
     settled = moved_l(belief)
-    settled[LEDGER.index("corrected_l")] += (through["water_l"] - belief.water_l).mean(axis=1)
+    rounding = through["opening_balance_l"] - (belief.water_l + belief.below_l)
+    settled[LEDGER.index("corrected_l")] += rounding.mean(axis=1)
     return replace(belief, **through, ledger_l=np.zeros_like(belief.ledger_l), settled_l=settled)
 
 

@@ -101,7 +101,10 @@ class Marked:
 
 @dataclass(frozen=True, slots=True)
 class Tended:
-    """Something done to a pot that is not water on its mix, kept for the record."""
+    """Something done to a pot that is not water on its mix.
+
+    "saucer emptied" and "reservoir filled" change its water; the rest is kept for the record.
+    """
 
     pot_id: str
     what: str
@@ -110,13 +113,17 @@ class Tended:
 # --- water and what was seen of it ---------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class Given:
-    """Water given to a pot [L, gross]; ``spread`` is the relative sd of the amount."""
+    """Water given to a pot [L, gross]; ``spread`` is the relative sd of the amount.
+
+    ``over_h`` is how long it took from ``valid_at`` on [h]: 0 for a can, hours for an emitter.
+    """
 
     pot_id: str
     volume_l: float
     how: str = "can"
     spread: float = 0.15
     round_key: str | None = None
+    over_h: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

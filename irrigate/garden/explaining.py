@@ -6,13 +6,12 @@ hour at a time, and their results are kept by name.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
 import numpy as np
 
 from irrigate.garden.balance import PotTraits
-from irrigate.garden.demand import LEAST_HEIGHT_M, PSYCHROMETRIC_KPA_C, Climate
+from irrigate.garden.demand import surface_rate
 from irrigate.garden.explanation import (
     BelievedPot,
     Explanation,
@@ -20,23 +19,19 @@ from irrigate.garden.explanation import (
     PlantInFull,
     SurfaceInFull,
 )
-from irrigate.garden.exposure import sun_share
 from irrigate.garden.fold import Standing
+from irrigate.garden.leaves import LEAST_HEIGHT_M, Climate, Leaves, leaves_of
 from irrigate.garden.pots import Place, Pot
-from irrigate.garden.weather import HourlyWeather
+from irrigate.garden.surroundings import sun_share
+from irrigate.garden.weather import Floats, HourlyWeather
 from irrigate.garden.working import CentralHour, CentralRun, central_run
 from irrigate.science import air
-from irrigate.science.canopy import (
-    canopy_density,
-    crop_full_cover_coefficient,
-    full_cover_coefficient,
-    stomatal_factor,
-)
+from irrigate.science.canopy import full_cover_coefficient
 from irrigate.science.crop_coefficients import climate_adjusted, climate_term
 from irrigate.science.hour_in_full import HourInFull, hour_in_full
 from irrigate.science.hourly_site import relative_shortwave, sun_hours
+from irrigate.science.lone_plant import SPARSE_REACH
 from irrigate.science.missing_data import NIGHT_RATIO_ARID
-from irrigate.science.shading import noon_sun_elevation_rad, shaded_area_of_round_m2
 from irrigate.science.surface import DAILY_WETTING, maximum_coefficient
 
 
@@ -66,8 +61,10 @@ def explained(
     hours = _hours(standing, weather, run, row, place)
     chosen = max(range(len(hours)), key=lambda index: hours[index].et0_mm)
     index = run.first + chosen
-    width, height = (float(size) for size in standing.belief.canopy_m[row])
-    plant = _plant(standing, pot, place, run.climate, index, width, height)
+    canopy = standing.belief.canopy_m[row]
+    plant = _plant(standing, pot, place, run.climate, index, canopy)
+    here = run.climate.at(place).hour(index)
+    leaves = leaves_of(pot, standing.garden, here, canopy, standing.belief.at)
     return Explanation(
         pot=pot,
         place=place,
@@ -78,7 +75,7 @@ def explained(
         chosen=chosen,
         sky=_sky(standing, weather, index, hours[chosen]),
         plant=plant,
-        surface=_surface(plant, believed, hours[chosen]),
+        surface=_surface(pot, here, leaves, plant, believed, hours[chosen]),
         stored={name: float(values[row]) for name, values in run.summary().items()},
     )
 
@@ -107,7 +104,8 @@ def _believed(run: CentralRun, row: int) -> BelievedPot:
 def _hours(
     standing: Standing, weather: HourlyWeather, run: CentralRun, row: int, place: Place
 ) -> tuple[HourLine, ...]:
-    sunlit = sun_share(place, weather.end_s, standing.garden.site.time_zone)
+    zone = standing.garden.site.time_zone
+    sunlit = sun_share(place, weather.end_s, zone)
     limit = float(run.traits.limit_l[row, 0])
     available = float(run.traits.available_l[row, 0])
     begin_l, begin_surface = float(run.start_l[row]), float(run.start_surface_mm[row])
@@ -165,66 +163,57 @@ def _sky(standing: Standing, weather: HourlyWeather, index: int, hour: HourLine)
 
 
 def _plant(
-    standing: Standing, pot: Pot, place: Place, climate: Climate, index: int, width: float,
-    height: float,
-) -> PlantInFull:  # fmt: skip
-    """Return the factors of `irrigate.garden.demand.leaf_area_m2` for one hour."""
-    here = replace(climate, wind_2m_m_s=climate.wind_2m_m_s * place.wind)
-    wind = float(here.wind_2m_m_s[index])
-    humidity = float(here.humidity_min_pct[index])
-    temperature = float(here.temperature_c[index])
+    standing: Standing, pot: Pot, place: Place, climate: Climate, index: int, canopy_m: Floats
+) -> PlantInFull:
+    """Return the factors of `irrigate.garden.leaves.leaves_of` for one hour."""
+    here = climate.at(place).hour(index)
+    leaves = leaves_of(pot, standing.garden, here, canopy_m, standing.belief.at)
+    wind, humidity = float(here.wind_2m_m_s[0]), float(here.humidity_min_pct[0])
+    temperature, height = float(here.temperature_c[0]), float(leaves.height_m[0])
     tall = max(height, LEAST_HEIGHT_M)
-    slope = float(np.asarray(air.slope_kpa_c(temperature)))
-    stomatal = float(
-        stomatal_factor(slope, PSYCHROMETRIC_KPA_C, wind, pot.crop.leaf_resistance_s_m)
-    )
-    full = float(crop_full_cover_coefficient(tall, pot.crop.kcb_mid, wind, humidity, stomatal))
-    density = float(canopy_density(pot.crop.leaf_area_index))
-    noon = float(
-        noon_sun_elevation_rad(standing.garden.site.latitude_deg, float(here.day_of_year[index]))
-    )
-    shadow = float(shaded_area_of_round_m2(width, height, noon))
     return PlantInFull(
         wind_2m_m_s=wind,
         humidity_min_pct=humidity,
         temperature_c=temperature,
-        width_m=width,
+        width_m=float(leaves.width_m[0]),
         height_m=height,
         climate_height_m=tall,
         climate_term=float(climate_term(wind, humidity, tall)),
         by_height=float(full_cover_coefficient(tall, wind, humidity)),
         mid_season=pot.crop.kcb_mid,
         own=float(climate_adjusted(pot.crop.kcb_mid, wind, humidity, tall)),
-        slope_kpa_c=slope,
+        slope_kpa_c=float(np.asarray(air.slope_kpa_c(temperature))),
         leaf_resistance_s_m=pot.crop.leaf_resistance_s_m,
-        stomatal=stomatal,
-        full_cover=full,
+        stomatal=float(leaves.stomatal[0]),
+        full_cover=float(leaves.full_cover[0]),
         leaf_area_index=pot.crop.leaf_area_index,
-        density=density,
-        noon_sun_rad=noon,
-        shadow_m2=shadow,
-        leaf_m2=full * density * shadow,
+        density=leaves.density,
+        noon_sun_rad=float(leaves.noon_sun_rad[0]),
+        shadow_m2=float(leaves.shaded_m2[0]),
+        leaf_m2=float(leaves.use_m2[0]),
     )
 
 
-def _surface(plant: PlantInFull, believed: BelievedPot, hour: HourLine) -> SurfaceInFull:
+def _surface(
+    pot: Pot, climate: Climate, leaves: Leaves, plant: PlantInFull, believed: BelievedPot,
+    hour: HourLine,
+) -> SurfaceInFull:  # fmt: skip
     """Return the numbers of Eq 71–75 for one hour."""
-    canopy_m2 = 0.25 * np.pi * plant.width_m**2
-    basal = min(plant.leaf_m2 / max(canopy_m2, believed.surface_m2), 1.2)
+    rates, slacks = surface_rate(pot, climate, leaves, believed.exposed_share)
+    basal = plant.leaf_m2 / max(float(leaves.canopy_m2[0]), believed.surface_m2)
     most = float(
         maximum_coefficient(
-            basal, plant.wind_2m_m_s, plant.humidity_min_pct, plant.climate_height_m, DAILY_WETTING
+            min(basal, 1.2), plant.wind_2m_m_s, plant.humidity_min_pct, plant.climate_height_m,
+            DAILY_WETTING,
         )
-    )
-    by_energy = max(most - basal, 0.0) / believed.exposed_share
-    slack = min(1.0, most / max(by_energy, 1e-9))
+    )  # fmt: skip
+    slack, rate = float(slacks[0]), float(rates[0])
     threshold = (believed.evaporable_mm - believed.readily_mm) * slack
     left = believed.evaporable_mm - hour.begin_surface_mm
-    rate = min(by_energy, most)
     return SurfaceInFull(
         basal=basal,
         most=most,
-        by_energy=by_energy,
+        by_energy=max(SPARSE_REACH * most - basal, 0.05) / believed.exposed_share,
         rate=rate,
         slack=slack,
         threshold_mm=threshold,

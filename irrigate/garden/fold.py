@@ -29,16 +29,19 @@ from irrigate.garden.events import (
     Resized,
     RoundAnswered,
     RoundTold,
+    Tended,
     TillRan,
     Weighed,
     Wilting,
 )
 from irrigate.garden.exposure import PlaceWeather, place_weather
+from irrigate.garden.hours_felt import felt
 from irrigate.garden.marks import Marks, marks
 from irrigate.garden.on_pot import on_pot
 from irrigate.garden.pots import Garden
+from irrigate.garden.season import grown
 from irrigate.garden.traits import vitals
-from irrigate.garden.watering import unspoken
+from irrigate.garden.watering import portions, unspoken
 from irrigate.garden.weather import HOUR_S, HourlyWeather
 
 # Weather before the start that an hour's demand still depends on: the clouds of up to a day
@@ -47,7 +50,7 @@ LEAD = timedelta(hours=54)
 
 WATERED = (Given, TillRan)
 FOLDED = (
-    GardenVersion, Planted, CanopyMeasured, Resized, Marked, *WATERED,
+    GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended, *WATERED,
     RoundTold, Finger, Weighed, Wilting, Probe,
 )  # fmt: skip
 """Kinds of fact that change a belief. (Reports of rain change the weather it is stepped with.)"""
@@ -107,8 +110,9 @@ def fold(
     weather = _within_reach(weather, after, until)
     current = start
     gear: _Gear | None = None
-    for fact in facts:
-        if not isinstance(fact.body, FOLDED) or fact.valid_at > until:
+    parted = (part for fact in facts if isinstance(fact.body, FOLDED) for part in portions(fact))
+    for fact in sorted(parted, key=lambda part: part.order):
+        if fact.valid_at > until:
             continue
         if after is not None and fact.valid_at <= after:
             continue
@@ -174,8 +178,20 @@ def _advanced(
             raise ValueError(f"no weather for the hour after {belief.at:%Y-%m-%d %H:%M} UTC")
         length_h = (end - belief.at) / timedelta(hours=1)
         store, flows = step(belief.store, gear.traits, gear.demand.at(gear.places, hour, length_h))
-        belief = replace(entered(belief, store, flows=flows), at=end)
+        belief = _reached(entered(belief, store, flows=flows), gear, current.garden, end, length_h)
     return replace(current, belief=belief), gear
+
+
+def _reached(belief: Belief, gear: _Gear, garden: Garden, end: datetime, length_h: float) -> Belief:
+    """Return the belief at the end of a step: its hours counted, and grown where a day has ended.
+
+    Growth belongs to arriving at midnight, not to starting from it: it must happen once.
+    """
+    canopy = belief.canopy_m
+    if _midnight(end):
+        canopy = grown(garden.pots, canopy, belief.at)
+    hours = belief.felt_h + felt(belief.store, gear.traits) * length_h
+    return replace(belief, at=end, canopy_m=canopy, felt_h=hours)
 
 
 def _next_hour(at: datetime) -> datetime:
@@ -188,7 +204,7 @@ def _geared(current: Standing, weather: HourlyWeather) -> _Gear:
         raise ValueError("no weather at all")
     return _Gear(
         traits=current.traits,
-        demand=pot_demand(garden, weather, belief.canopy_m),
+        demand=pot_demand(garden, weather, belief.canopy_m, belief.at),
         places=place_weather(garden, weather),
         first_end_s=int(weather.end_s[0]),
     )

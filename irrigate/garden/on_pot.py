@@ -17,13 +17,14 @@ from irrigate.garden.events import (
     Planted,
     Probe,
     Resized,
+    Tended,
     TillRan,
     Weighed,
     Wilting,
 )
 from irrigate.garden.observations import likelihood, observed
 from irrigate.garden.priors import prior_rows
-from irrigate.garden.watering import amounts_l, give, ran
+from irrigate.garden.watering import amounts_l, emptied, give, ran, topped_up
 
 # Local time before which a hanging plant is short of water rather than hot.
 EARLY_HOUR = 10
@@ -54,6 +55,10 @@ def on_pot(current: Standing, fact: Fact, row: int, *, unwell: bool) -> Belief:
     traits = current.traits
     if isinstance(body, Given):
         return give(belief, traits, row, amounts_l(body, fact.id, belief.members))
+    if isinstance(body, Tended) and body.what == "saucer emptied":
+        return emptied(belief, row)
+    if isinstance(body, Tended) and body.what == "reservoir filled":
+        return topped_up(belief, traits, row)
     if isinstance(body, TillRan):
         return ran(belief, traits, row, body, fact.id)
     if isinstance(body, Finger | Weighed | Wilting | Probe) and not unwell:

@@ -61,7 +61,7 @@ def look_ahead(standing: Standing, weather: HourlyWeather, horizon_h: int = HORI
     """
     now, garden, belief = standing.belief.at, standing.garden, standing.belief
     now_s = now.timestamp()
-    demand = pot_demand(garden, weather, belief.canopy_m)
+    demand = pot_demand(garden, weather, belief.canopy_m, now)
     first = int(np.searchsorted(weather.end_s, now_s, side="right"))
     last = min(len(weather), first + horizon_h)
     if first >= last:
@@ -142,7 +142,7 @@ def run(ahead: Ahead, store: Store, start: datetime, until: datetime | None = No
     if until is not None:
         last = min(last, int(np.searchsorted(ahead.end_s, until.timestamp())) + 1)
     ends = ahead.end_s[first:last]
-    store = Store(store.water_l.astype(np.float32), store.surface_mm.astype(np.float32))
+    store = store.each(lambda array: array.astype(np.float32))
     water = np.empty((ends.size + 1, *store.water_l.shape), dtype=np.float32)
     water[0] = store.water_l
     begun = start_s
@@ -156,10 +156,21 @@ def run(ahead: Ahead, store: Store, start: datetime, until: datetime | None = No
     return Outlook(start, moments, water, _crossings(water, moments, ahead.traits), ahead.traits)
 
 
-def full_store(ahead: Ahead, members_like: Store) -> Store:
-    """Return every pot at container capacity, its surface wet."""
-    water = np.broadcast_to(ahead.traits.capacity_l, members_like.water_l.shape)
-    return Store(water.copy(), np.zeros_like(water))
+def full_store(ahead: Ahead, now: Store) -> Store:
+    """Return every pot at container capacity, its surface wet and any reservoir below filled.
+
+    Parameters
+    ----------
+    ahead : the pots.
+    now : the store as it is; what else it holds stays.
+    """
+    shape = now.water_l.shape
+    filled = np.broadcast_to(ahead.traits.fills_l, shape)
+    return now.put(
+        water_l=np.broadcast_to(ahead.traits.capacity_l, shape).copy(),
+        surface_mm=np.zeros(shape),
+        below_l=np.maximum(now.below_l, filled),
+    )
 
 
 def _crossings(

@@ -3,21 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
-from irrigate.garden.balance import PotTraits
 from irrigate.garden.belief import Belief
-from irrigate.garden.pots import Garden, Pot
+from irrigate.garden.pots import BasinKind, Garden, Pot, Wall
+from irrigate.garden.season import rooted
+from irrigate.garden.water import PotTraits
 from irrigate.garden.weather import Floats
 from irrigate.science.canopy import canopy_density
 
-# However dense the canopy, some light and air reach the surface. From memory.
-LEAST_EXPOSED = 0.05
+# Even under leaves a surface dries: in FAO-56's Examples 17, 18 and 20 the drying power of the air
+# alone makes 0.28 to 0.31 of ETo, and leaves do not take that away.
+DRYING_SHARE = 0.3
 # Even a pot that fills badly at home cannot hold more than its pores: some air stays shut in.
 # From memory.
 FULLEST = 0.95
+# Roots want a tenth of the volume as air. From memory.
+LEAST_AIR = 0.10
+# What a breathing wall gives off per area of wall, against reference ET. Fabric: pots of 18 L and
+# 0.36 m took 66 % more water than plastic ones (Million & Yeager 2022, HortScience 57:743,
+# abstract), which is about 0.55 over their wall of 0.20 m² for a plant as wide as its pot. Unglazed
+# clay (a third more water, one gardener's count) and wood from memory.
+WALL_BREATHES: dict[Wall, float] = {"clay": 0.3, "fabric": 0.55, "wood": 0.1}
+# How fast a mix takes back what stands below it: most of it within hours from a saucer, at the
+# pace of a wick from a reservoir. From memory.
+SUCTION_PER_H: dict[BasinKind, float] = {"saucer": 0.5, "outer pot": 0.5, "reservoir": 0.7}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,42 +40,86 @@ class Vitals:
     ----------
     laboratory_l : available water at container capacity in the laboratory [L].
     limit_l : water below the plant's limit [L].
+    air_dry_l, repels_l, soggy_l, catch_m2, surface_m2, evaporable_mm, readily_mm, cover, wall_m2,
+    basin_l, basin_open_m2, suction_per_h, fills_l : as in `PotTraits`.
     pores_l : water that would fill nearly every pore [L].
-    opening_m2, surface_m2 : area at the rim, and of the medium's top [m²].
-    evaporable_mm, readily_mm : TEW and REW [mm].
-    cover : share of surface evaporation left by a mulch [0–1].
+    opening_m2 : area at the rim [m²].
     """
 
     laboratory_l: Floats
     limit_l: Floats
+    air_dry_l: Floats
+    repels_l: Floats
+    soggy_l: Floats
     pores_l: Floats
     opening_m2: Floats
+    catch_m2: Floats
     surface_m2: Floats
     evaporable_mm: Floats
     readily_mm: Floats
     cover: Floats
+    wall_m2: Floats
+    basin_l: Floats
+    basin_open_m2: Floats
+    suction_per_h: Floats
+    fills_l: Floats
 
 
 def vitals(pots: Sequence[Pot]) -> Vitals:
     """Compute what does not depend on any belief: geometry, retention, surface layer."""
-    rows = []
-    for pot in pots:
-        medium, vessel = pot.medium, pot.vessel
-        filled_l = vessel.filled_volume_l
-        rows.append(
-            (
-                medium.available_l(vessel),
-                medium.lower_limit * filled_l,
-                FULLEST * medium.theta_s * filled_l,
-                vessel.opening_area_m2,
-                vessel.surface_area_m2,
-                medium.total_evaporable_water_mm(vessel),
-                medium.readily_evaporable_water_mm(vessel),
-                1.0 - pot.mulch,
-            )
-        )
-    columns = np.array(rows, dtype=np.float64).reshape(len(rows), 8).T
-    return Vitals(*(column[:, np.newaxis] for column in columns))
+    rows = [_vital(pot) for pot in pots]
+    names = [field.name for field in fields(Vitals)]
+    return Vitals(*(np.array([[row[name]] for row in rows]).reshape(-1, 1) for name in names))
+
+
+def _vital(pot: Pot) -> dict[str, float]:
+    medium, vessel, basin = pot.medium, pot.vessel, pot.basin
+    filled_l = vessel.filled_volume_l
+    # FAO-56 Eq 73: air dries a surface to half of the plant's limit, and no further.
+    air_dry_l = 0.5 * medium.lower_limit * filled_l
+    catch = pot.crop.rain_catch if pot.rain_catch is None else pot.rain_catch
+    breathes = 0.0 if pot.setting == "sunk" else WALL_BREATHES.get(pot.wall, 0.0)
+    if basin is not None and basin.kind == "outer pot":
+        breathes = 0.0
+    return {
+        "laboratory_l": medium.available_l(vessel),
+        "limit_l": medium.lower_limit * filled_l,
+        "air_dry_l": air_dry_l,
+        "repels_l": medium.rewet_below * filled_l,
+        "soggy_l": (medium.theta_s - LEAST_AIR) * filled_l,
+        "pores_l": FULLEST * medium.theta_s * filled_l,
+        "opening_m2": vessel.opening_area_m2,
+        "catch_m2": catch * vessel.opening_area_m2,
+        "surface_m2": vessel.surface_area_m2,
+        "evaporable_mm": medium.total_evaporable_water_mm(vessel),
+        "readily_mm": medium.readily_evaporable_water_mm(vessel),
+        "cover": 1.0 - pot.mulch,
+        "wall_m2": breathes * vessel.side_area_m2,
+        "basin_l": basin.volume_l if basin else 0.0,
+        "basin_open_m2": basin.open_m2 if basin else 0.0,
+        "suction_per_h": SUCTION_PER_H[basin.kind] if basin else 0.0,
+        "fills_l": basin.volume_l if basin and basin.kind == "reservoir" else 0.0,
+    }
+
+
+def shaded_share(pots: Sequence[Pot], canopy_m: Floats) -> Floats:
+    """Return the share of each pot's surface that its leaves shade, seen from above [pot, 1].
+
+    Parameters
+    ----------
+    pots : the pots.
+    canopy_m : width and height of each plant [pot, 2].
+
+    Notes
+    -----
+    The part of the surface under the canopy, thinned by its density (Eq 97's factor): f_c.
+    """
+    shares = [
+        min(1.0, 0.25 * np.pi * width**2 / pot.vessel.surface_area_m2)
+        * float(canopy_density(pot.crop.leaf_area_index))
+        for pot, (width, _) in zip(pots, canopy_m, strict=True)
+    ]
+    return np.array(shares).reshape(-1, 1)
 
 
 def exposed_share(pots: Sequence[Pot], canopy_m: Floats) -> Floats:
@@ -76,17 +132,10 @@ def exposed_share(pots: Sequence[Pot], canopy_m: Floats) -> Floats:
 
     Notes
     -----
-    Watering wets the whole surface of a pot, so that f_w is 1 and few = 1 − f_c, with f_c the
-    part of the surface under the canopy, thinned by its density (Eq 97's factor).
+    Watering wets the whole surface of a pot, so that f_w is 1 and few = 1 − f_c; where leaves
+    shade it, the drying power of the air is left.
     """
-    covered = np.array(
-        [
-            min(1.0, 0.25 * np.pi * width**2 / pot.vessel.surface_area_m2)
-            * float(canopy_density(pot.crop.leaf_area_index))
-            for pot, (width, _) in zip(pots, canopy_m, strict=True)
-        ]
-    )
-    return np.maximum(1.0 - covered, LEAST_EXPOSED).reshape(-1, 1)
+    return np.asarray(1.0 - (1.0 - DRYING_SHARE) * shaded_share(pots, canopy_m))
 
 
 def pot_traits(garden: Garden, known: Vitals, belief: Belief) -> PotTraits:
@@ -96,18 +145,35 @@ def pot_traits(garden: Garden, known: Vitals, belief: Belief) -> PotTraits:
     ----------
     garden : its pots stand in the order of the belief's rows.
     known : `vitals` of the same pots.
-    belief : the members' factors.
+    belief : the members' factors, and the moment, which tells how far roots have come.
+
+    Notes
+    -----
+    Water where the roots have not come yet counts as out of the plant's reach.
     """
-    capacity = known.limit_l + known.laboratory_l * np.exp(belief.log_capacity)
+    capacity = np.minimum(
+        known.limit_l + known.laboratory_l * np.exp(belief.log_capacity), known.pores_l
+    )
+    reached = rooted(garden.pots, belief.at)
+    unreached = (1.0 - reached) * (capacity - known.limit_l)
     return PotTraits(
-        capacity_l=np.minimum(capacity, known.pores_l),
-        limit_l=known.limit_l,
+        capacity_l=capacity,
+        limit_l=known.limit_l + unreached if (reached < 1.0).any() else known.limit_l,
+        air_dry_l=known.air_dry_l,
+        repels_l=known.repels_l,
+        soggy_l=known.soggy_l,
         dry_point=belief.dry_point,
         use_factor=np.exp(belief.log_use),
-        opening_m2=known.opening_m2,
+        catch_m2=known.catch_m2,
+        sheltered_m2=known.opening_m2 * shaded_share(garden.pots, belief.canopy_m),
         surface_m2=known.surface_m2,
         exposed_share=exposed_share(garden.pots, belief.canopy_m),
         evaporable_mm=known.evaporable_mm,
         readily_mm=known.readily_mm,
         cover=known.cover,
+        wall_m2=known.wall_m2,
+        basin_l=known.basin_l,
+        basin_open_m2=known.basin_open_m2,
+        suction_per_h=known.suction_per_h,
+        fills_l=known.fills_l,
     )

@@ -76,6 +76,17 @@ class Vessel(ABC):
         return float(self.area_m2(self.filled_height_m))
 
     @property
+    def side_area_m2(self) -> float:
+        """Wall beside the medium [m²], its slope left out: perimeter × height, summed upwards."""
+        depth = self.filled_height_m
+        heights = depth * (_NODES + 1.0) / 2.0
+        return float(np.sum(_WEIGHTS * self.perimeter_m(heights)) * depth / 2.0)
+
+    @abstractmethod
+    def perimeter_m(self, height_m: Values) -> Any:
+        """Inside circumference [m] at a height above the base [m]."""
+
+    @property
     def volume_l(self) -> float:
         """Inside volume to the rim [L]: what a maker's label means."""
         return self.volume_below_l(self.height_m)
@@ -153,6 +164,10 @@ class RoundTaper(Vessel):
             math.pi / 4.0 * _between(self, self.base_diameter_m, self.top_diameter_m, height_m) ** 2
         )
 
+    def perimeter_m(self, height_m: Values) -> Any:
+        """Inside circumference [m] at a height above the base [m]."""
+        return math.pi * _between(self, self.base_diameter_m, self.top_diameter_m, height_m)
+
 
 @dataclass(frozen=True, slots=True)
 class SquareTaper(Vessel):
@@ -184,6 +199,10 @@ class SquareTaper(Vessel):
     def area_m2(self, height_m: Values) -> Any:
         """Inside cross-section [m²] at a height above the base [m]."""
         return _between(self, self.base_side_m, self.top_side_m, height_m) ** 2
+
+    def perimeter_m(self, height_m: Values) -> Any:
+        """Inside circumference [m] at a height above the base [m]."""
+        return 4.0 * _between(self, self.base_side_m, self.top_side_m, height_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +240,12 @@ class Trough(Vessel):
         width = _between(self, self.base_width_m, self.top_width_m, height_m)
         return length * width
 
+    def perimeter_m(self, height_m: Values) -> Any:
+        """Inside circumference [m] at a height above the base [m]."""
+        length = _between(self, self.base_length_m, self.top_length_m, height_m)
+        width = _between(self, self.base_width_m, self.top_width_m, height_m)
+        return 2.0 * (length + width)
+
 
 @dataclass(frozen=True, slots=True)
 class RoundBowl(Vessel):
@@ -250,6 +275,10 @@ class RoundBowl(Vessel):
         """Inside cross-section [m²] at a height above the base [m]."""
         below_rim = 1.0 - height_m / self.height_m
         return math.pi / 4.0 * self.top_diameter_m**2 * (1.0 - below_rim**2)
+
+    def perimeter_m(self, height_m: Values) -> Any:
+        """Inside circumference [m] at a height above the base [m]."""
+        return 2.0 * np.sqrt(math.pi * self.area_m2(height_m))
 
 
 def _between(vessel: Vessel, base: float, top: float, height_m: Values) -> Any:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
+
 import numpy as np
 
-from irrigate.garden.balance import PotTraits, Store, pour, share_available
+from irrigate.garden.balance import PotTraits, drain, pour, share_available
 from irrigate.garden.belief import Belief, corrected, entered
 from irrigate.garden.draws import normals, uniforms
-from irrigate.garden.events import Given, RoundTold, TillRan
+from irrigate.garden.events import Fact, Given, RoundTold, TillRan
 from irrigate.garden.touch import finger_likelihood
 from irrigate.garden.weather import Floats
 
@@ -15,6 +20,9 @@ from irrigate.garden.weather import Floats
 # a shrunken mix; nearly sure when it was left to soak and ran again. From memory.
 FULL_FROM_DRY, FULL_FROM_MOIST, FULL_TWICE = 0.4, 0.9, 0.97
 MOIST_SHARE = 0.4
+
+# Slow water is poured in portions of this long.
+PORTION_H = 0.25
 
 # Of the rounds that nobody spoke of and that were not wholly walked, half were walked in part.
 PARTLY_SHARE = 0.5
@@ -26,6 +34,20 @@ def give(belief: Belief, traits: PotTraits, row: int, volume_l: Floats) -> Belie
     volumes[row] = volume_l
     store, drained = pour(belief.store, traits, volumes)
     return entered(belief, store, given_l=volumes, drained_l=np.asarray(drained, dtype=np.float64))
+
+
+def portions(fact: Fact) -> Iterator[Fact]:
+    """Part water that took hours into what each quarter of an hour brought, in order of time."""
+    body = fact.body
+    if not isinstance(body, Given) or body.over_h <= PORTION_H:
+        yield fact
+        return
+    count = math.ceil(body.over_h / PORTION_H)
+    part = replace(body, volume_l=body.volume_l / count, over_h=0.0)
+    for number in range(count):
+        # In the middle of its time; of one id, so that all portions err alike.
+        later = timedelta(hours=body.over_h * (number + 0.5) / count)
+        yield replace(fact, valid_at=fact.valid_at + later, body=part)
 
 
 def amounts_l(body: Given, fact_id: str, members: int) -> Floats:
@@ -55,22 +77,39 @@ def ran(belief: Belief, traits: PotTraits, row: int, body: TillRan, fact_id: str
     after = before + reached * np.maximum(capacity - before, 0.0)
     poured = after - before if body.volume_l is None else np.full_like(before, body.volume_l)
     taken = np.minimum(poured, after - before)
-    belief = _filled(belief, row, taken, poured - taken, float(traits.surface_m2[row, 0]))
+    belief = _filled(belief, traits, row, taken, poured - taken)
     water = belief.water_l.copy()
     water[row] = after
     return corrected(belief, water)
 
 
-def _filled(
-    belief: Belief, row: int, taken_l: Floats, drained_l: Floats, surface_m2: float
-) -> Belief:
+def _filled(belief: Belief, traits: PotTraits, row: int, taken_l: Floats, past_l: Floats) -> Belief:
     """Enter water that was taken up and water that ran through, on one pot."""
     water, surface = belief.water_l.copy(), belief.surface_mm.copy()
     water[row] += taken_l
-    surface[row] = np.maximum(surface[row] - (taken_l + drained_l) / surface_m2, 0.0)
-    given, drained = np.zeros_like(water), np.zeros_like(water)
-    given[row], drained[row] = taken_l + drained_l, drained_l
-    return entered(belief, Store(water, surface), given_l=given, drained_l=drained)
+    wetted_mm = (taken_l + past_l) / traits.surface_m2[row, 0]
+    surface[row] = np.maximum(surface[row] - wetted_mm, 0.0)
+    given, past = np.zeros_like(water), np.zeros_like(water)
+    given[row], past[row] = taken_l + past_l, past_l
+    store, drained = drain(belief.store.put(water_l=water, surface_mm=surface), traits, past)
+    return entered(belief, store, given_l=given, drained_l=np.asarray(drained, dtype=np.float64))
+
+
+def emptied(belief: Belief, row: int) -> Belief:
+    """Pour away what stands below one pot."""
+    gone, below = np.zeros_like(belief.below_l), belief.below_l.copy()
+    gone[row], below[row] = below[row], 0.0
+    stood = belief.stood_h.copy()
+    stood[row] = 0.0
+    return entered(belief, belief.store.put(below_l=below, stood_h=stood), drained_l=gone)
+
+
+def topped_up(belief: Belief, traits: PotTraits, row: int) -> Belief:
+    """Fill the reservoir of one pot to its brim."""
+    below, given = belief.below_l.copy(), np.zeros_like(belief.below_l)
+    below[row] = np.maximum(below[row], traits.fills_l[row])
+    given[row] = below[row] - belief.below_l[row]
+    return entered(belief, belief.store.put(below_l=below), given_l=given)
 
 
 def unspoken(

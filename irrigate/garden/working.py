@@ -15,11 +15,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from irrigate.garden.balance import PotTraits, Store, share_available, step
-from irrigate.garden.demand import Climate, PotDemand, pot_demand
+from irrigate.garden.balance import PotTraits, share_available, step
+from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.exposure import PlaceWeather, place_weather
 from irrigate.garden.fold import Standing
-from irrigate.garden.weather import HOUR_S, Floats, HourlyWeather
+from irrigate.garden.leaves import Climate
+from irrigate.garden.weather import HOUR_S, HourlyWeather
 
 Array = NDArray[np.floating[Any]]
 
@@ -98,10 +99,10 @@ def central_run(standing: Standing, weather: HourlyWeather, until: datetime) -> 
     """
     garden, belief = standing.garden, standing.belief
     traits = standing.traits.middle()
-    store = Store(_middle(belief.water_l), _middle(belief.surface_mm))
+    store = belief.store.each(_middle)
     start_l, start_surface_mm = store.water_l[:, 0], store.surface_mm[:, 0]
     weather = weather.select(weather.end_s < until.timestamp() + HOUR_S)
-    demand = pot_demand(garden, weather, belief.canopy_m)
+    demand = pot_demand(garden, weather, belief.canopy_m, belief.at)
     places = place_weather(garden, weather)
     begun, stop = belief.at.timestamp(), until.timestamp()
     first = int(np.searchsorted(weather.end_s, begun, side="right"))
@@ -134,5 +135,5 @@ def central_run(standing: Standing, weather: HourlyWeather, until: datetime) -> 
     )
 
 
-def _middle(values: Floats) -> Floats:
-    return np.median(values, axis=1, keepdims=True)
+def _middle(values: Array) -> Array:
+    return np.asarray(np.median(values, axis=1, keepdims=True))

@@ -177,6 +177,7 @@ def hourly_et0_mm(
     pressure_kpa: Values,
     relative_shortwave: FloatArray,
     method: Method,
+    sky_share: float = 1.0,
 ) -> FloatArray:
     """Return reference evapotranspiration, given the clouds [mm per period].
 
@@ -184,6 +185,7 @@ def hourly_et0_mm(
     [kPa]; solar_mj_m2 : Rs that falls on the place, shaded or not [MJ m⁻²]; wind_2m_m_s : u2
     [m s⁻¹]; relative_shortwave : Rs/Rso of the open sky [-]; all [..., hour], broadcast together.
     pressure_kpa : atmospheric pressure at the site [kPa], scalar or [..., hour].
+    sky_share : part of the net long-wave loss that is left where glass or a wall hides the sky [-].
     method : ``fao56`` (Eq 53; ground heat by day while the sun is up, Eq 45, 46),
     ``asce-short`` or ``asce-tall`` (ASCE 2005 Eq 1; day while Rn is not negative).
     Returns [..., hour]; NaN where any input is NaN; slightly negative in hours of dew.
@@ -204,13 +206,16 @@ def hourly_et0_mm(
     )  # fmt: skip
     for block in stretches(whole[-1], max(1, et0.size // max(1, whole[-1]))):
         parts = [stretch_of(column, block, whole[-1]) for column in columns]
-        et0[..., block] = _hourly_block(*parts, method=method, period_h=sun_.period_h, kind=kind)
+        et0[..., block] = _hourly_block(
+            *parts, method=method, period_h=sun_.period_h, kind=kind, sky_share=sky_share
+        )
     return et0
 
 
 def _hourly_block(
     T: FloatArray, ea: FloatArray, Rs: FloatArray, u2: FloatArray, P: FloatArray, ratio: FloatArray,
     sun_up: NDArray[np.bool_], *, method: Method, period_h: float, kind: np.dtype[Any],
+    sky_share: float = 1.0,
 ) -> Values:  # fmt: skip
     """Return reference evapotranspiration of one stretch of periods [mm per period]."""
     gamma = np.asarray(air.psychrometric_constant_kpa_c(P), dtype=kind)
@@ -220,6 +225,8 @@ def _hourly_block(
         radiation.STEFAN_BOLTZMANN_HOURLY if fao else radiation.STEFAN_BOLTZMANN_HOURLY_ASCE
     ) * period_h
     Rnl = radiation.hourly_net_longwave_mj_m2(T, ea, ratio.astype(kind, copy=False), sigma)
+    if sky_share != 1.0:
+        Rnl = np.multiply(Rnl, kind.type(sky_share))
     Rn = radiation.net_radiation_mj_m2(radiation.net_shortwave_mj_m2(Rs), Rnl)
     if fao:
         cover = reference_et.FAO56_HOURLY

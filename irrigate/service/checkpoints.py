@@ -11,13 +11,13 @@ import zipfile
 
 import numpy as np
 
-from irrigate.garden.belief import MEMBER_ARRAYS, Belief
+from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, Belief
 from irrigate.garden.fold import Standing
 from irrigate.garden.pots import Garden
 from irrigate.garden.traits import vitals
 from irrigate.ports import Checkpoint
 
-FORMAT = 1
+FORMAT = 2
 
 SINGLES = (*(name for name in MEMBER_ARRAYS if name != "opening_balance_l"), "canopy_m")
 
@@ -31,6 +31,7 @@ def packed(belief: Belief, position: int) -> Checkpoint:
         into,
         names=np.frombuffer(names.encode(), dtype=np.uint8),
         settled_l=belief.settled_l,
+        felt_h=belief.felt_h,
         **columns,
     )
     return Checkpoint(belief.at, position, FORMAT, into.getvalue())
@@ -56,14 +57,15 @@ def _read(checkpoint: Checkpoint) -> Belief:
     with np.load(io.BytesIO(checkpoint.content), allow_pickle=False) as stored:
         pot_ids, plant_ids, vessel_ids = json.loads(stored["names"].tobytes().decode())
         columns = {name: stored[name].astype(np.float64) for name in SINGLES}
-        settled_l = stored["settled_l"]
+        settled_l, felt_h = stored["settled_l"], stored["felt_h"]
     return Belief(
         at=checkpoint.valid_at,
         pot_ids=tuple(pot_ids),
         plant_ids=tuple(plant_ids),
         vessel_ids=tuple(vessel_ids),
-        opening_balance_l=columns["water_l"].copy(),
-        ledger_l=np.zeros((6, *columns["water_l"].shape)),
+        opening_balance_l=columns["water_l"] + columns["below_l"],
+        ledger_l=np.zeros((len(LEDGER), *columns["water_l"].shape)),
         settled_l=settled_l,
+        felt_h=felt_h,
         **columns,
     )
