@@ -24,7 +24,6 @@ from irrigate.science.canopy import (
 from irrigate.science.lone_plant import (
     DRY_LIMIT,
     GREEN_LIMIT,
-    leaf_area_use_m2,
     reached_ground_m2,
 )
 from irrigate.science.shading import noon_sun_elevation_rad, shaded_area_of_round_m2
@@ -127,7 +126,7 @@ def leaves_of(pot: Pot, garden: Garden, climate: Climate, canopy_m: Floats, at: 
 
     Parameters
     ----------
-    pot : its crop, leaf area and season.
+    pot : its crop, leaves and season.
     garden : its site and place.
     climate : at the pot's place [hour].
     canopy_m : width and height of the plant [2], on the day of ``at`` (UTC).
@@ -136,8 +135,11 @@ def leaves_of(pot: Pot, garden: Garden, climate: Climate, canopy_m: Floats, at: 
     -----
     Kcb for full cover by height (FAO-56 Eq 99–101), bounded by the crop's own mid-season value
     and tight stomata (Eq 102), × density (Eq 97) × the ground that the plant reaches (Eq 98 with
-    Box 18's shadow at noon), by the distance to its neighbours. Where the leaf area was measured,
-    that instead of the first and third (`leaf_area_use_m2`).
+    Box 18's shadow at noon), by the distance to its neighbours. A measured leaf area enters Eq 97:
+    per leaf a loose plant on its own then uses about twice what one within closed cover does, as
+    weighed trees did: 0.5 and 1.0 × ETo in containers in Tucson (Levitt, Simpson, Tipton 1995,
+    J. ASHS 120:409, abstract), 0.2 to 1.1 in Utah (Montague and others 2004, J. Environ. Hort.
+    22:189, abstract), against 0.35 of the reference grass.
     """
     crop, place = pot.crop, garden.place(pot.place)
     ratio = size_ratio(pot, at, climate.end_s)
@@ -156,7 +158,7 @@ def leaves_of(pot: Pot, garden: Garden, climate: Climate, canopy_m: Floats, at: 
         climate.humidity_min_pct,
         stomatal,
     )
-    density = float(canopy_density(crop.leaf_area_index))
+    density = float(canopy_density(pot.leaf_area_index))
     noon = noon_sun_elevation_rad(garden.site.latitude_deg, climate.day_of_year)
     canopy = 0.25 * np.pi * width**2
     shaded = shaded_area_of_round_m2(width, crown, noon)
@@ -164,10 +166,7 @@ def leaves_of(pot: Pot, garden: Garden, climate: Climate, canopy_m: Floats, at: 
     reached = reached_ground_m2(canopy, shaded, ground, height)
     limit = np.asarray(LIMIT[place.ground] * stomatal * shaded)
     season = leaf_share(pot, climate.end_s, climate.day_of_year, garden.site.latitude_deg < 0.0)
-    if pot.leaf_area_m2 is None:
-        use = np.asarray(full * density * reached)
-    else:
-        use = np.asarray(leaf_area_use_m2(pot.leaf_area_m2 * ratio**2, stomatal))
+    use = np.asarray(full * density * reached)
     return Leaves(
         width_m=width,
         height_m=height,

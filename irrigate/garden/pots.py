@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import date, time
 from typing import Literal
@@ -88,7 +89,8 @@ class Pot:
     wall, colour : what the vessel is made of, and how dark it is where that was said.
     setting : whether it stands, hangs, or is sunk into the ground up to its rim.
     basin : what keeps the drained water below it, if anything does.
-    leaf_area_m2 : one side of all leaves [m²], where it was measured; else the size tells.
+    leaf_area_m2 : one side of all leaves at this size [m²], where it was measured; else the crop
+        tells how dense they are.
     repotted : when the plant came into this vessel with its old root ball, if that is known.
     root_ball : share of the mix that roots held then, where it was said [0–1].
     rain_catch : rain caught against what falls on the opening [–]; None for the crop's own.
@@ -123,6 +125,13 @@ class Pot:
     def group(self) -> str:
         """Pots of one group share a part of what is learnt: same plant, mix and place."""
         return f"{self.crop.name}|{self.medium.name}|{self.place}"
+
+    @property
+    def leaf_area_index(self) -> float:
+        """Leaf area over the ground that the canopy covers [m² m⁻²]: measured, or the crop's."""
+        if self.leaf_area_m2 is None:
+            return self.crop.leaf_area_index
+        return self.leaf_area_m2 / (0.25 * math.pi * self.canopy_width_m**2)
 
 
 @dataclass(frozen=True, slots=True)

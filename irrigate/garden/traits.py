@@ -116,7 +116,7 @@ def shaded_share(pots: Sequence[Pot], canopy_m: Floats) -> Floats:
     """
     shares = [
         min(1.0, 0.25 * np.pi * width**2 / pot.vessel.surface_area_m2)
-        * float(canopy_density(pot.crop.leaf_area_index))
+        * float(canopy_density(pot.leaf_area_index))
         for pot, (width, _) in zip(pots, canopy_m, strict=True)
     ]
     return np.array(shares).reshape(-1, 1)

@@ -63,39 +63,3 @@ def reached_ground_m2(
     reached = np.minimum(ground_m2 * effective, reach * canopy_m2)
     area = np.minimum(reached, ground_m2)
     return in_precision_of(area, canopy_m2, shaded_m2, ground_m2, height_m)
-
-
-def leaf_area_use_m2(leaf_area_m2: Values, stomatal: Values) -> FloatArray:
-    """Ground at the reference's own use that a plant of a known leaf area stands for.
-
-    Parameters
-    ----------
-    leaf_area_m2 : float or array
-        One side of all leaves [m²].
-    stomatal : float or array
-        Fr of Eq 102 [-].
-
-    Returns
-    -------
-    array
-        A [m²]: use is A × ETo.
-
-    Notes
-    -----
-    0.347 × leaf area: the reference grass has 2.88 m² of leaves on each square metre. It held for
-    young coffee plants up to a leaf area index of 3.
-
-    Examples
-    --------
-    >>> round(float(leaf_area_use_m2(1.0, 1.0)), 3)
-    0.347
-
-    References
-    ----------
-    Bragantia 2011, S0006-87052011000400030 (abstract; authors not read).
-    """
-    return np.multiply(leaf_area_m2 / REFERENCE_LEAF_AREA_INDEX, stomatal)
-
-
-REFERENCE_LEAF_AREA_INDEX = 2.88
-"""Of the reference grass: 24 × 0.12 m (Allen and others 1998, Eq 5 and Box 5)."""
