@@ -92,9 +92,10 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
             demand.rain_mm * traits.catch_m2 - demand.caught_mm * traits.sheltered_m2, 0.0
         )
         store, drained = pour(store, traits, rained)
-    evaporated: Array | float = 0.0
+    back: Array | float = 0.0
+    stood: Array | float = 0.0
     if traits.basin_l.any():
-        store, evaporated = _basin(store, traits, demand)
+        store, back, stood = _basin(store, traits, demand)
     # Rounding to float32 may leave the surface a hair drier than it can get.
     wet_mm = draw_down(
         np.maximum(traits.evaporable_mm - store.surface_mm, 0.0),
@@ -114,7 +115,7 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
         demand.transpiration_l * (traits.use_factor * (1.0 - STRAIN_COSTS * store.strain)),
     )
     water = water - transpired
-    evaporated = dried + evaporated
+    breathed: Array | float = 0.0
     if traits.wall_m2.any():
         breathed = draw_down(
             np.maximum(water - traits.limit_l, 0.0),
@@ -122,7 +123,6 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
             demand.et0_mm * traits.wall_m2,
         )
         water = water - breathed
-        evaporated = evaporated + breathed
     after = store.put(
         water_l=water,
         surface_mm=store.surface_mm + wet_mm,
@@ -130,11 +130,14 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
     )
     if isinstance(drained, float):
         drained = np.zeros_like(water)
-    return after, Flows(rained, transpired, evaporated, drained)
+    return after, Flows(rained, transpired, dried, drained, breathed, stood, back)
 
 
-def _basin(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Array]:
-    """Let the mix take back what stands below it, and the rest evaporate where it lies open."""
+def _basin(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Array, Array]:
+    """Let the mix take back what stands below it, and the rest evaporate where it lies open.
+
+    Returns the store, what the mix took back, and what evaporated [L].
+    """
     room = np.maximum(traits.capacity_l - store.water_l, 0.0)
     back = sucked_up_l(store.below_l, room, traits.suction_per_h, demand.length_h)
     left = store.below_l - back
@@ -143,7 +146,7 @@ def _basin(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Arra
     stood = np.where(left > 0.0, store.stood_h + store.stood_h.dtype.type(demand.length_h), 0.0)
     kind = store.stood_h.dtype
     standing = stood.astype(kind, copy=False)
-    return store.put(water_l=store.water_l + back, below_l=left, stood_h=standing), lost
+    return store.put(water_l=store.water_l + back, below_l=left, stood_h=standing), back, lost
 
 
 def _strain(strain: Array, water_l: Array, traits: PotTraits, length_h: float) -> Array:

@@ -139,12 +139,26 @@ class Demand:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Flows:
-    """What moved in one step or at one watering [L], each [pot, member].
+    """What moved in one step [L], each [pot, member].
 
-    ``evaporated_l`` leaves by the surface, the wall and the basin together.
+    Parameters
+    ----------
+    rained_l : rain on the mix. transpired_l : drunk by the plant.
+    dried_l : dried from the surface of the mix.
+    drained_l : drained, and past the brim of any basin.
+    breathed_l : through the wall. stood_l : dried from the basin's open water.
+    back_l : taken back from the basin into the mix; it stays in the pot.
     """
 
     rained_l: Array | float
     transpired_l: Array
-    evaporated_l: Array
+    dried_l: Array
     drained_l: Array
+    breathed_l: Array | float = 0.0
+    stood_l: Array | float = 0.0
+    back_l: Array | float = 0.0
+
+    @property
+    def evaporated_l(self) -> Array:
+        """What left by the surface, the basin and the wall together [L]."""
+        return self.dried_l + self.stood_l + self.breathed_l
