@@ -1,6 +1,7 @@
 """Quantities as people write and say them; inside, everything is SI (and litres)."""
 
 from irrigate.units.constants import IMPERIAL_GALLON_L, INCH_M, POUND_KG, US_GALLON_L
+from irrigate.units.instruments import area_m2, light_w_m2, salt_ds_m
 from irrigate.units.reading import (
     begins_with_number,
     duration_s,
@@ -22,6 +23,7 @@ from irrigate.units.saying import (
     in_litres,
     in_percent,
     in_seconds_of_hose,
+    say_area,
     say_dose,
     say_length,
     say_rain,
@@ -34,6 +36,7 @@ __all__ = [
     "INCH_M",
     "POUND_KG",
     "US_GALLON_L",
+    "area_m2",
     "begins_with_number",
     "duration_s",
     "elevation_m",
@@ -48,7 +51,10 @@ __all__ = [
     "in_percent",
     "in_seconds_of_hose",
     "length_m",
+    "light_w_m2",
     "mass_kg",
+    "salt_ds_m",
+    "say_area",
     "say_dose",
     "say_length",
     "say_rain",

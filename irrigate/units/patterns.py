@@ -9,7 +9,17 @@ from __future__ import annotations
 
 import re
 
-from irrigate.units.reading import DURATION, FRACTIONS, LENGTH, SHARE, VOLUME, WORDS, Measure
+from irrigate.units.instruments import AREA, LIGHT, SALT
+from irrigate.units.reading import (
+    DURATION,
+    FRACTIONS,
+    LENGTH,
+    SHARE,
+    TEMPERATURES,
+    VOLUME,
+    WORDS,
+    Measure,
+)
 
 FIGURES = (
     rf"([0-9]{{0,6}}\s?[{''.join(FRACTIONS)}]"
@@ -56,6 +66,27 @@ def volume() -> str:
 def duration() -> str:
     """Return the pattern of a length of time."""
     return whole(_pairs(DURATION))
+
+
+def area() -> str:
+    """Return the pattern of an area."""
+    return whole(_pairs(AREA))
+
+
+def light() -> str:
+    """Return the pattern of light on an area, anywhere in a text."""
+    return _pairs(LIGHT)
+
+
+def salt() -> str:
+    """Return the pattern of a water's salt."""
+    led = r"[eE][cC]\s*[:=]?\s*"
+    return whole(rf"(({led})?{_pairs(SALT)}|{led}[0-9.]+)")
+
+
+def temperature() -> str:
+    """Return the pattern of a temperature."""
+    return whole(rf"{_NUMBER}\s*{one_of(TEMPERATURES)}")
 
 
 def share() -> str:

@@ -94,16 +94,17 @@ MEASURES = (LENGTH, VOLUME, MASS, DURATION, SHARE)
 
 _CELSIUS = ("c", "°c", "℃", "deg c", "celsius", "degrees c", "degrees celsius")
 _FAHRENHEIT = ("f", "°f", "℉", "deg f", "fahrenheit", "degrees f", "degrees fahrenheit")
+TEMPERATURES = (*_CELSIUS, *_FAHRENHEIT)
 
 
 def length_m(text: str) -> float:
     """Return the metres in ``30 cm``, ``12 in``, ``1½ ft`` or ``1 ft 6 in``."""
-    return _read(text, LENGTH)
+    return quantity(text, LENGTH)
 
 
 def elevation_m(text: str) -> float:
     """Return the metres in ``30 m`` or ``100 ft``, below the sea less than zero."""
-    return _read(text, ELEVATION)
+    return quantity(text, ELEVATION)
 
 
 def volume_l(text: str, *, can_l: float | None = None, hose_l_s: float | None = None) -> float:
@@ -119,20 +120,20 @@ def volume_l(text: str, *, can_l: float | None = None, hose_l_s: float | None = 
         return duration_s(hose[1]) * hose_l_s
     if can_l is not None:
         with_cans = VOLUME.but(VOLUME.called, VOLUME.suggest, can=can_l, cans=can_l)
-        return _not_negative(_read(text, with_cans), text)
+        return _not_negative(quantity(text, with_cans), text)
     if re.search(r"\bcans?\b", text, re.IGNORECASE):
         raise ValueError(f"{text}: the size of a can is not known here; say it in L or gal")
-    return _not_negative(_read(text, VOLUME), text)
+    return _not_negative(quantity(text, VOLUME), text)
 
 
 def mass_kg(text: str) -> float:
     """Return the kilograms in ``12.4 kg`` or ``2 lb 3 oz``."""
-    return _not_negative(_read(text, MASS), text)
+    return _not_negative(quantity(text, MASS), text)
 
 
 def duration_s(text: str) -> float:
     """Return the seconds in ``30 min``, ``2 h`` or ``1 h 30 min``."""
-    return _not_negative(_read(text, DURATION), text)
+    return _not_negative(quantity(text, DURATION), text)
 
 
 def share(text: str) -> float:
@@ -142,7 +143,7 @@ def share(text: str) -> float:
     bare = re.fullmatch(r"0?\.[0-9]{1,6}", text.strip())
     if bare:
         raise ValueError(f"{text.strip()} has no unit: say {in_percent(float(bare[0]))}")
-    return _not_negative(_read(text, SHARE), text)
+    return _not_negative(quantity(text, SHARE), text)
 
 
 def temperature_c(text: str) -> float:
@@ -178,8 +179,8 @@ def begins_with_number(text: str) -> bool:
     return _NUMBER.match(text) is not None
 
 
-def _read(text: str, measure: Measure) -> float:
-    """Add up the pairs of number and unit in ``text``."""
+def quantity(text: str, measure: Measure) -> float:
+    """Add up the pairs of number and unit in ``text``; the sum, in the measure's own unit."""
     total, sign, rest = 0.0, 1.0, text
     while True:
         found = _number(rest)
@@ -240,8 +241,10 @@ def _size(unit: str, text: str, measure: Measure) -> float:
         if unit in kind.units:
             raise ValueError(f"{bare} is {kind.called}, not {measure.called}: {measure.hint}")
     near = get_close_matches(unit, measure.units, n=1, cutoff=0.6)
-    hint = f"did you mean {near[0]}?" if near else measure.hint
-    raise ValueError(f"{bare}: “{unit}” is not known as a unit of {measure.called[2:]}; {hint}")
+    spelled = {word.casefold(): word for word in measure.suggest}
+    hint = f"did you mean {spelled.get(near[0], near[0])}?" if near else measure.hint
+    called = re.sub("^an? ", "", measure.called)
+    raise ValueError(f"{bare}: “{unit}” is not known as a unit of {called}; {hint}")
 
 
 def _not_negative(number: float, text: str) -> float:

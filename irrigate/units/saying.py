@@ -98,6 +98,12 @@ def say_length(length_m: float, *, us_units: bool) -> str:
     return in_inches(length_m) if us_units else in_centimetres(length_m)
 
 
+def say_area(area_m2: float, *, us_units: bool) -> str:
+    """Say an area [m²] in square feet or square metres, finer below one of them."""
+    size = area_m2 / (12 * INCH_M) ** 2 if us_units else area_m2
+    return f"{_short(round(size, 2 if size < 1 else 1))} {'ft²' if us_units else 'm²'}"
+
+
 def say_temperature(temperature_c: float, *, us_units: bool) -> str:
     """Say a temperature [°C] in the gardener's units."""
     return in_fahrenheit(temperature_c) if us_units else in_celsius(temperature_c)
