@@ -11,11 +11,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar, get_args
 
 from irrigate.errors import GardenFileError, InputError
 from irrigate.garden.crops import Crop
 from irrigate.garden.media import Medium
+from irrigate.garden.pots import Wall
 from irrigate.garden.vessels import RoundBowl, RoundTaper, SquareTaper, Trough, Vessel
 from irrigate.settings import nodes
 from irrigate.settings.nodes import Node, plain, read_tree
@@ -37,7 +38,7 @@ class Kind:
 
     name: str
     vessel: Vessel
-    wall: str
+    wall: Wall
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +164,8 @@ def _medium(name: str, values: Mapping[str, Any], source: str) -> Medium:
 def _kind(name: str, values: Mapping[str, Any], _source: str) -> Kind:
     given = dict(values)
     shape, wall = SHAPES[given.pop("shape")], given.pop("wall")
+    if wall not in get_args(Wall):
+        raise ValueError(f"wall {wall}")
     open_base = given.pop("open_base", "false") == "true"
     numbers: dict[str, Any] = {field: float(value) for field, value in given.items()}
     if "volume_l" in numbers:

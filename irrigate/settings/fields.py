@@ -65,6 +65,9 @@ _HABIT = (0.05, 1, "5 % to 100 %")
 _WIND = (0.05, 1.5, "5 % to 150 %")
 _NOTICE = (0, 6 * 3600, "0 min to 6 h")
 _LEAD = (0, 24 * 3600, "0 min to 24 h")
+_SALT = (0, 20, "0 to 20 dS/m (20000 uS/cm)")
+_COLD = (-40, 20, "-40 °C (-40 °F) to 20 °C (68 °F)")
+_STEM = (0, 0.9, "0 % to 90 % of its height")
 _SENSOR = (0.5, 100, "0.5 m (2 ft) to 100 m (330 ft)")
 
 volume_of_pot = within(units.volume_l, *_POT)
@@ -176,6 +179,26 @@ SensorHeight = Annotated[
     _held(units.elevation_m, *_SENSOR),
     written.length("sensor height", _SENSOR[2], "2 m", "10 m", "33 ft"),
 ]
+
+WaterSalt = Annotated[
+    float,
+    _held(units.salt_ds_m, *_SALT),
+    written.text(
+        "salt in water",
+        f"salt by its EC, with its unit, {_SALT[2]}",
+        patterns.salt(),
+        "0.9 dS/m",
+        "900 uS/cm",
+    ),
+]
+Cold = Annotated[
+    float,
+    _held(units.temperature_c, *_COLD),
+    written.text(
+        "cold", f"a temperature with its unit, {_COLD[2]}", patterns.temperature(), "-2 °C", "28 F"
+    ),
+]
+Stem = Annotated[float, _held(units.share, *_STEM), written.share("bare stem", _STEM[2], "40 %")]
 
 Number = Annotated[float, reading(readers.number), written.number("number", "a number")]
 

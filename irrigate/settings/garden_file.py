@@ -16,7 +16,7 @@ from irrigate.settings.labels import note_labels
 from irrigate.settings.likeness import likened
 from irrigate.settings.names import Known
 from irrigate.settings.nodes import places, plain, read_tree
-from irrigate.settings.place_entries import Exposure
+from irrigate.settings.place_entries import PlaceEntry
 from irrigate.settings.resolve import resolve
 from irrigate.settings.resolve_pots import usual_risk
 from irrigate.settings.schema import GardenEntry
@@ -83,7 +83,7 @@ def _unsaid(entry: GardenEntry) -> frozenset[tuple[str, ...]]:
     }
     for name, place in entry.places.items():
         left_out |= {
-            ("places", name, key) for key in set(Exposure.model_fields) - place.model_fields_set
+            ("places", name, key) for key in set(PlaceEntry.model_fields) - place.model_fields_set
         }
     return frozenset(left_out)
 

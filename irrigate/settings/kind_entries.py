@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, model_validator
 
-from irrigate.settings import fields
+from irrigate.settings import fields, names
 from irrigate.settings.entries import Entry
 from irrigate.settings.shapes import SHAPES, Measured, vessel_of
-from irrigate.settings.written import Part
+from irrigate.settings.vessel_fields import WallWord
+from irrigate.settings.written import Part, not_both
+
+_MEASURES = (*SHAPES, "base", "height", "headspace")
 
 
 class KindEntry(Entry):
@@ -18,8 +22,14 @@ class KindEntry(Entry):
     rule: ClassVar[Part] = {
         "oneOf": [
             *({"required": [shape], "not": {"required": ["volume"]}} for shape in SHAPES),
-            {"required": ["volume"], "maxProperties": 1},
-        ]
+            {
+                "required": ["volume"],
+                "not": {"anyOf": [{"required": [measure]} for measure in _MEASURES]},
+            },
+        ],
+        "allOf": not_both(
+            *(("open bottom", key) for key in (*SHAPES, "volume") if key != "trough")
+        ),
     }
 
     round: fields.Length | None = Field(
@@ -46,16 +56,32 @@ class KindEntry(Entry):
     volume: fields.PotVolume | None = Field(
         default=None, description="what it holds to the rim, if nothing was measured"
     )
+    wall: WallWord | None = Field(
+        default=None,
+        description="what it is made of: plastic, glazed, clay, fabric, wood or metal; else as its "
+        "name says",
+    )
+    open_bottom: fields.YesNo | None = Field(
+        default=None,
+        alias="open bottom",
+        description="whether a bed stands on soil and drains into it; else no",
+    )
 
     @property
     def measured(self) -> Measured:
         """The measures as `vessel_of` takes them."""
         return Measured(
             self.round, self.square, self.trough, self.bowl,
-            self.base, self.height, self.headspace, self.volume,
+            self.base, self.height, self.headspace, self.volume, bool(self.open_bottom),
         )  # fmt: skip
 
     @model_validator(mode="after")
     def _can_be_built(self) -> KindEntry:
         vessel_of(self.measured)
         return self
+
+
+def kind_or_volume(value: object, info: ValidationInfo) -> KindEntry | str | float:
+    """Return the name of a kind of pot, its volume [L], or the measures that its name tells."""
+    read = names.pot_in_words(value, info)
+    return KindEntry.model_validate(read) if isinstance(read, Mapping) else read

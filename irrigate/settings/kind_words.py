@@ -123,7 +123,18 @@ def measures_of(text: str) -> dict[str, str]:
         "across": "round", "diameter": "round", "deep": "height", "high": "height",
         "tall": "height", "at base": "base", "at the base": "base",
     }  # fmt: skip
-    named = ("round", "square", "trough", "bowl", "base", "height", "headspace", "volume")
+    named = (
+        "round",
+        "square",
+        "trough",
+        "bowl",
+        "base",
+        "height",
+        "headspace",
+        "volume",
+        "wall",
+        "open bottom",
+    )
     words = "|".join((*sorted(spoken, key=len, reverse=True), *named))
     found: dict[str, str] = {}
     for part in (piece for piece in re.split(r"[,;]", text) if piece.strip()):

@@ -19,10 +19,18 @@ NEVER_LENT = frozenset(("like", "was", "since"))
 DISPLACED: Mapping[str, frozenset[str]] = {
     "roof": frozenset(("rain",)),
     "rain": frozenset(("roof",)),
-    "plant": frozenset(("name",)),
+    "plant": frozenset(("name", "leaf area")),
+    "saucer": frozenset(("outer pot", "reservoir")),
+    "outer pot": frozenset(("saucer", "reservoir")),
+    "reservoir": frozenset(("saucer", "outer pot")),
+    "covered": frozenset(("mulch",)),
+    "mulch": frozenset(("covered",)),
+    "colour": frozenset(("color",)),
+    "color": frozenset(("colour",)),
+    "pot": frozenset(("wall", "colour", "color", "outer pot", "reservoir")),
 }
-"""What a row's own key takes the place of besides itself: another word for the same, or a name
-that was given to another plant."""
+"""What a row's own key takes the place of besides itself: another word for the same, or what was
+said of another plant or of another pot."""
 
 
 @dataclass(frozen=True, slots=True)

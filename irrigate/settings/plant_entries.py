@@ -20,6 +20,16 @@ class PlantEntry(Entry):
     fruiting: fields.YesNo | None = Field(
         default=None, description="whether it drops flowers or fruit when it runs short"
     )
+    bare_stem: fields.Stem | None = Field(
+        default=None,
+        alias="bare stem",
+        description="how much of its height is trunk below the crown, as in 40 %",
+    )
+    bears_c: fields.Cold | None = Field(
+        default=None,
+        alias="stands cold to",
+        description="the coldest night that it comes through, as in -2 °C or 28 F",
+    )
 
 
 class SizeEntry(Entry):

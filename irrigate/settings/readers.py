@@ -7,13 +7,16 @@ gardener. Quantities with units are read by `irrigate.units`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from difflib import get_close_matches
+from typing import TypeVar
 
 from irrigate import units
 from irrigate.settings.words import HEIGHTS_M, MULCHES, WEEKDAYS, WIDTHS_OF_POT, WINDS
+
+Kept = TypeVar("Kept")
 
 _CLOCK = re.compile(r"([0-9]{1,2})(?::([0-9]{2}))?\s*(am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE)
 
@@ -166,6 +169,24 @@ def mulch(text: str) -> float:
     if covered > 1:
         raise ValueError(f"{text}: no more than 100 % can be covered")
     return covered * MULCHES["yes"]
+
+
+def word_of(text: str, table: Mapping[str, Kept], what: str, shown: Iterable[str]) -> Kept:
+    """Return what a word stands for; else refuse it, naming the nearest word or those shown.
+
+    ``what`` is what the word is about, as in ``wall``.
+    """
+    word = " ".join(text.casefold().replace("-", " ").split())
+    if word in table:
+        return table[word]
+    near = get_close_matches(word, table, n=1, cutoff=0.75)
+    hint = f"did you mean {near[0]}?" if near else f"write {_either(shown)}"
+    raise ValueError(f"“{text}” is no {what} known here; {hint}")
+
+
+def _either(words: Iterable[str]) -> str:
+    *first, last = words
+    return f"{', '.join(first)} or {last}" if first else last
 
 
 def _word_or_share(text: str, table: dict[str, float], of_what: str) -> float:

@@ -9,8 +9,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from irrigate import units
-from irrigate.garden.pots import Garden, Manner, Person, Place, RoundTime, Site
-from irrigate.settings.exposure import exposed
+from irrigate.garden.pots import Garden, Manner, Person, RoundTime, Site
+from irrigate.settings.exposure import place_of
 from irrigate.settings.faults import Faults
 from irrigate.settings.resolve_pots import resolve_pots
 from irrigate.settings.schema import GardenEntry
@@ -41,7 +41,7 @@ def resolve(entry: GardenEntry, raw: dict[str, Any], folder: Path, faults: Fault
     remarks: list[str] = []
     site = _site(entry, faults)
     manner = _manner(entry, remarks)
-    places = {name: exposed(Place(name), said) for name, said in entry.places.items()}
+    places = {name: place_of(name, said) for name, said in entry.places.items()}
     pots = resolve_pots(entry, raw, places, manner.us_units, faults)
     garden = Garden(
         name=entry.garden,
@@ -96,6 +96,7 @@ def _manner(entry: GardenEntry, remarks: list[str]) -> Manner:
         notice_min=usual.notice_min if entry.notice is None else round(entry.notice / 60),
         lead_h=usual.lead_h if entry.lead is None else entry.lead / 3600,
         keeps_rounds=entry.keeps_rounds or usual.keeps_rounds,
+        water_salt_ds_m=entry.water_salt,
     )
 
 

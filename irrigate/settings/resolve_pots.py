@@ -10,12 +10,13 @@ from irrigate import units
 from irrigate.garden.pots import Place, Pot
 from irrigate.settings.exposure import exposed, says_something
 from irrigate.settings.faults import Faults
+from irrigate.settings.makings import Makings, makings_of
 from irrigate.settings.nodes import Path
 from irrigate.settings.plant_entries import SizeEntry
 from irrigate.settings.readers import Size
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.sizes import FULL_GROWN, LARGEST_M, Canopy, canopy
-from irrigate.settings.stock import Stock, VesselRead, stock_of
+from irrigate.settings.stock import PLASTIC, Stock, VesselRead, stock_of
 from irrigate.settings.values import Assumed, PotReading
 
 USUAL_MIX = "potting mix"
@@ -51,9 +52,11 @@ def resolve_pots(
         if says_something(said):
             place = exposed(place, said, f"{place.name} (pot {label})")
             done.places[place.name] = place
-        pot = resolver.pot(label, vessel, size, place)
+        resolver.refuse_rain_under_glass(label, place)
+        makings = resolver.makings(label, vessel)
+        pot = resolver.pot(label, vessel, size, place, makings)
         done.pots.append(pot)
-        done.readings[label] = resolver.reading(pot, vessel, size)
+        done.readings[label] = resolver.reading(pot, vessel, size, makings)
         for surprise in vessel.surprises:
             surprises.setdefault(surprise, []).append(label)
     for text, labels in surprises.items():
@@ -95,7 +98,25 @@ class _Resolver:
             self.faults.note(at, what)
         return size
 
-    def pot(self, label: str, vessel: VesselRead, size: Canopy, place: Place) -> Pot:
+    def refuse_rain_under_glass(self, label: str, place: Place) -> None:
+        """Refuse a row that lets rain onto a pot that stands under glass."""
+        said = self.entry.pots[label]
+        if place.glass is not None and (said.rain or said.roof is False):
+            key = "rain" if said.rain else "roof"
+            what = f"no rain falls under the glass of “{said.place}”; take the line out"
+            self.faults.note(("pots", label, key), what)
+
+    def makings(self, label: str, vessel: VesselRead) -> Makings:
+        """Return what the row tells besides plant, mix, place and size."""
+
+        def note(key: str, what: str) -> None:
+            self.faults.note(("pots", label, key), what)
+
+        return makings_of(self.entry.pots[label], vessel, self.stock, self.us_units, note)
+
+    def pot(
+        self, label: str, vessel: VesselRead, size: Canopy, place: Place, makings: Makings
+    ) -> Pot:
         """Return the pot, its identities left empty."""
         said = self.entry.pots[label]
         crop = self.stock.plant(said.plant)
@@ -113,13 +134,13 @@ class _Resolver:
             canopy_width_m=size.width_m,
             canopy_height_m=size.height_m,
             planted=said.planted,
-            mulch=said.mulch,
             risk=risk,
             walk=self.walk[label],
             since=said.since,
+            **makings.values,
         )
 
-    def reading(self, pot: Pot, vessel: VesselRead, size: Canopy) -> PotReading:
+    def reading(self, pot: Pot, vessel: VesselRead, size: Canopy, makings: Makings) -> PotReading:
         """Return how the pot was understood."""
         said = self.entry.pots[pot.label]
         width = units.say_length(pot.canopy_width_m, us_units=self.us_units)
@@ -129,9 +150,10 @@ class _Resolver:
         assumed = []
         if said.mix is None and self.entry.mix is None:
             assumed.append(Assumed((pot.medium.name,), "the usual mix"))
-        if vessel.assumed:
+        of_pot = [one for one in vessel.assumed if not (said.wall and one == PLASTIC)]
+        if of_pot:
             assumed.append(
-                Assumed((f"pot's {', '.join(vessel.assumed)}",), "as pots of that size usually are")
+                Assumed((f"pot's {', '.join(of_pot)}",), "as pots of that size usually are")
             )
         if size.assumed:
             assumed.append(Assumed(size.assumed, size.whence))
@@ -140,7 +162,8 @@ class _Resolver:
             vessel=vessel.said,
             mix=pot.medium.name,
             size=f"{width} wide, {height} tall{so_said}",
-            assumed=tuple(assumed),
+            more=makings.said,
+            assumed=(*assumed, *makings.assumed),
             sources=(
                 f"pot: {vessel.source}",
                 f"mix: {pot.medium.source}",

@@ -11,6 +11,7 @@ from irrigate.settings import catalogue
 from irrigate.settings.kind_words import KindFound, kind_of, known_kind
 from irrigate.settings.readers import did_you_mean, size_in_words
 from irrigate.settings.words import HEIGHTS_M, MULCHES, WIDTHS_OF_POT
+from irrigate.settings.written import DATE
 from irrigate.units.reading import FRACTIONS
 
 Row = Mapping[str, str | Mapping[str, str]]
@@ -18,7 +19,11 @@ Row = Mapping[str, str | Mapping[str, str]]
 
 Meaning = str | Mapping[str, str] | KindFound
 
-SLOTS = ("plant", "pot", "place", "mix", "name", "size", "mulch", "planted", "like", "risk")
+SLOTS = (
+    "plant", "pot", "place", "mix", "name", "size", "mulch", "covered", "planted", "repotted",
+    "saucer", "outer pot", "reservoir", "stands", "wall", "colour", "leaf area", "rain catch",
+    "like", "risk",
+)  # fmt: skip
 MOST_WORDS = 9
 """No name or size is longer."""
 
@@ -28,9 +33,17 @@ _IN_WORDS = {
     "planted": re.compile(r"(?:planted |since )?([0-9]{4}-[0-9]{1,2}-[0-9]{1,2})", re.IGNORECASE),
     "name": re.compile(r"(?:called|named) (.+)", re.IGNORECASE),
     "risk": re.compile(r"risk ([0-9]{1,2} ?%)", re.IGNORECASE),
+    "repotted": re.compile(rf"repotted ({DATE}(?: from .+)?)", re.IGNORECASE),
+    "reservoir": re.compile(r"([0-9.]+ ?\w+) reservoir", re.IGNORECASE),
+    "stands": re.compile(r"(hanging|sunk|on the ground)", re.IGNORECASE),
 }
 _MULCH = re.compile(
     r"(?P<bare>mulch(?:ed)?)|(?:mulch(?:ed)?(?: with| of)?) (?P<after>.+)|(?P<before>.+) mulch",
+    re.IGNORECASE,
+)
+_UNIT = '(?:cm|m|in|inch|inches|ft|feet|foot|l|litres?|liters?|gal|gallons?|qt|"|″)'
+_SAUCER = re.compile(
+    rf"(?:(?:in|with|on) )?(?:an? )?(?:(?P<size>[0-9.½¼¾]+ ?{_UNIT}) )?(?:saucer|drip tray)",
     re.IGNORECASE,
 )
 _LEAD = re.compile(r"^(?:on|in|at|by)(?: the)? ", re.IGNORECASE)
@@ -109,6 +122,9 @@ def choices(text: str, at_hand: AtHand) -> dict[str, Meaning]:
     size = size_of(text)
     if size is not None:
         return {"size": size}
+    saucer = _SAUCER.fullmatch(text)
+    if saucer:
+        return {"saucer": saucer["size"] or "yes"}
     found: dict[str, Meaning] = {}
     for slot, pattern in _IN_WORDS.items():
         said = pattern.fullmatch(text)

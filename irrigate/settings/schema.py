@@ -11,7 +11,7 @@ from irrigate.settings.entries import Entry, blank, in_lines, listed
 from irrigate.settings.kind_entries import KindEntry
 from irrigate.settings.mix_entries import MixEntry
 from irrigate.settings.people_entries import PersonEntry, RoundEntry, round_in_short
-from irrigate.settings.place_entries import Exposure
+from irrigate.settings.place_entries import PlaceEntry
 from irrigate.settings.plant_entries import PlantEntry
 from irrigate.settings.pot_entries import PotEntry
 from irrigate.settings.site_entries import CsvWeatherEntry, SiteEntry
@@ -36,6 +36,11 @@ class GardenEntry(Entry):
     )
     hose: fields.Flow | None = Field(
         default=None, description="how fast your hose fills a bucket: doses are then in seconds"
+    )
+    water_salt: fields.WaterSalt | None = Field(
+        default=None,
+        alias="water salt",
+        description="how salty your water is by its EC, as in 0.9 dS/m or 900 uS/cm",
     )
     rounds: list[
         Annotated[RoundEntry, BeforeValidator(round_in_short), OrElse(fields.TimeOfDay)]
@@ -83,7 +88,7 @@ class GardenEntry(Entry):
         description="where the weather comes from: open-meteo, or your own station's table",
     )
     places: dict[
-        names.Name, Annotated[Exposure, BeforeValidator(blank), OrElse({"type": "null"})]
+        names.Name, Annotated[PlaceEntry, BeforeValidator(blank), OrElse({"type": "null"})]
     ] = Field(description="where pots stand, as in driveway: {shade: 0 %, wind: open}")
     mixes: dict[names.Name, MixEntry] = Field(default_factory=dict, description="mixes of your own")
     plants: dict[names.Name, PlantEntry] = Field(

@@ -18,6 +18,8 @@ from irrigate.garden.vessels import (
 from irrigate.units import in_litres
 
 SMALLEST_L, LARGEST_L = 0.2, 500.0
+LARGEST_BED_L = 2500.0
+"""A bed of 4 by 8 ft with boards of a foot holds 900 L."""
 
 SHAPES = ("round", "square", "trough", "bowl")
 """What a pot can be, each named by its measure at the rim."""
@@ -35,6 +37,7 @@ class Measured:
     height: float | None = None
     headspace: float | None = None
     volume_l: float | None = None
+    open_base: bool = False
 
     @property
     def assumed(self) -> tuple[str, ...]:
@@ -50,6 +53,10 @@ class Measured:
 def vessel_of(measured: Measured) -> Vessel:
     """Return the vessel; `ValueError` where the measures do not make one."""
     shapes = [name for name in SHAPES if getattr(measured, name)]
+    if measured.open_base and measured.trough is None:
+        raise ValueError("open bottom: only a bed that stands on soil has none; say trough")
+    if measured.open_base and measured.height is None:
+        raise ValueError("height: say how high the boards of the bed are, as in 28 cm")
     if measured.volume_l is not None:
         others = [*shapes, *(name for name in ("base", "height") if getattr(measured, name))]
         if others or measured.headspace is not None:
@@ -61,9 +68,13 @@ def vessel_of(measured: Measured) -> Vessel:
             f"one of round, square, trough, bowl or volume is needed; there is {given}"
         )
     vessel = _of_shape(shapes[0], measured)
-    if not SMALLEST_L <= vessel.volume_l <= LARGEST_L:
-        volume = in_litres(vessel.volume_l)
-        raise ValueError(f"these measures make {volume}; a pot holds 0.2 L to 500 L: check them")
+    largest_l = LARGEST_L if measured.trough is None else LARGEST_BED_L
+    if not SMALLEST_L <= vessel.volume_l <= largest_l:
+        volume, most = in_litres(vessel.volume_l), in_litres(largest_l)
+        what = "pot" if measured.trough is None else "bed"
+        raise ValueError(
+            f"these measures make {volume}; a {what} holds 0.2 L to {most}: check them"
+        )
     return vessel
 
 
@@ -86,7 +97,7 @@ def _of_shape(shape: str, measured: Measured) -> Vessel:
         return RoundTaper(top[0], base[0], height, headspace)
     if shape == "square":
         return SquareTaper(top[0], base[0], height, headspace)
-    return Trough(top[0], top[1], base[0], base[1], height, headspace)
+    return Trough(top[0], top[1], base[0], base[1], height, headspace, measured.open_base)
 
 
 def _top(measured: Measured) -> tuple[float, ...]:
@@ -98,7 +109,7 @@ def _top(measured: Measured) -> tuple[float, ...]:
 
 def _base(measured: Measured, top: Sequence[float]) -> tuple[float, ...]:
     if measured.base is None:
-        return tuple(BASE_TO_TOP * side for side in top)
+        return tuple((1.0 if measured.open_base else BASE_TO_TOP) * side for side in top)
     if len(measured.base) != len(top):
         raise ValueError("base: write as many lengths as for the top")
     if any(below > 1.5 * above for below, above in zip(measured.base, top, strict=True)):

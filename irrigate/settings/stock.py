@@ -9,6 +9,7 @@ from typing import Any
 from irrigate import units
 from irrigate.garden.crops import Crop
 from irrigate.garden.media import Medium
+from irrigate.garden.pots import Wall
 from irrigate.garden.vessels import RoundTaper, Vessel
 from irrigate.settings import catalogue
 from irrigate.settings.faults import Faults
@@ -17,7 +18,11 @@ from irrigate.settings.own_mixes import own_mixes
 from irrigate.settings.plant_entries import PlantEntry
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.shapes import vessel_of
+from irrigate.settings.vessel_fields import HANGING, wall_in
 
+PLASTIC = "plastic wall"
+OWN_PLANT = "the garden file, after "
+"""How the source of a plant of the gardener's own begins."""
 NOTABLE = 0.1
 """A pot whose litres differ by more than this share from the gallons of its name is remarked on."""
 
@@ -31,6 +36,8 @@ class VesselRead:
     source: str
     assumed: tuple[str, ...] = ()
     surprises: tuple[str, ...] = ()
+    wall: Wall = "plastic"
+    hangs: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +80,7 @@ def _own_plant(name: str, said: PlantEntry) -> Crop:
     like = catalogue.crops()[said.like].value
     renamed = {"tall": "height_m", "wide": "width_m"}
     given = said.model_dump(exclude={"like"}, exclude_none=True)
-    source = f"the garden file, after {like.name} ({like.source})"
+    source = f"{OWN_PLANT}{like.name} ({like.source})"
     fields = {renamed.get(field, field): value for field, value in given.items()}
     return replace(like, name=name, source=source, **fields)
 
@@ -82,11 +89,13 @@ def _measured(kind: KindEntry, called: str, us_units: bool) -> VesselRead:
     measured = kind.measured
     vessel = vessel_of(measured)
     volume = units.say_volume(vessel.volume_l, us_units=us_units)
-    assumed = measured.assumed
+    wall = kind.wall or wall_in(called)
+    assumed = (*measured.assumed, *([] if wall else [PLASTIC]))
     source = "the garden file"
-    if assumed:
+    if measured.assumed:
         source += "; usual proportions, not verified, for the rest"
-    return VesselRead(vessel, f"{called}, {volume} to the rim", source, assumed)
+    said = f"{called}, {volume} to the rim"
+    return VesselRead(vessel, said, source, assumed, wall=wall or "plastic", hangs=_hangs(called))
 
 
 def _stocked(name: str, us_units: bool) -> VesselRead:
@@ -103,7 +112,14 @@ def _stocked(name: str, us_units: bool) -> VesselRead:
             read, other = _both(vessel.volume_l), _both(by_name)
             surprises = (f"{name} is a trade size of {read}, not of {other}.",)
     assumed = ("shape", "height") if "volume_l" in entry.tags else ()
-    return VesselRead(vessel, f"{name}, {volume} to the rim", source, assumed, surprises)
+    said = f"{name}, {volume} to the rim"
+    return VesselRead(
+        vessel, said, source, assumed, surprises, wall=entry.value.wall, hangs=_hangs(name)
+    )
+
+
+def _hangs(name: str) -> bool:
+    return HANGING in name.casefold().split()
 
 
 def _of_volume(volume_l: float, written: str, us_units: bool) -> VesselRead:
@@ -114,7 +130,7 @@ def _of_volume(volume_l: float, written: str, us_units: bool) -> VesselRead:
         read, other = _both(volume_l), _both(catalogue.kinds()[trade].value.vessel.volume_l)
         surprises = (f"{written} is read as {read}; for the trade size of {other}, say {trade}.",)
     source = "the garden file; usual proportions, not verified, for the rest"
-    assumed = ("shape", "height")
+    assumed = ("shape", "height", PLASTIC)
     vessel = RoundTaper.of_volume(volume_l)
     return VesselRead(vessel, f"round, {volume} to the rim", source, assumed, surprises)
 

@@ -24,6 +24,16 @@ NAMES: Mapping[str, tuple[str, ...]] = {
     "mix": ("mix", "soil", "medium", "potting mix", "potting soil"),
     "name": ("name", "called", "variety"),
     "mulch": ("mulch", "mulched"),
+    "covered": ("covered", "lid"),
+    "saucer": ("saucer", "saucers", "dish", "drip tray", "tray"),
+    "outer pot": ("outer pot", "cover pot", "cachepot", "cache pot"),
+    "reservoir": ("reservoir", "water reservoir", "tank"),
+    "stands": ("stands", "standing", "setting", "hanging or standing"),
+    "wall": ("wall", "material", "pot material", "made of", "pot wall"),
+    "colour": ("colour", "color", "pot colour", "pot color"),
+    "leaf area": ("leaf area", "leaves", "area of leaves"),
+    "repotted": ("repotted", "repotted on", "date repotted", "potted up"),
+    "rain catch": ("rain catch", "rain caught"),
     "planted": ("planted", "planting date", "date planted", "planted on"),
     "like": ("like", "same as"),
 }  # fmt: skip
@@ -95,7 +105,8 @@ def _key(name: str) -> str | None:
     for key, names in NAMES.items():
         if plain in names:
             return key
-    others = PotEntry.model_fields.keys() - NAMES.keys()
+    others = {field.alias or name for name, field in PotEntry.model_fields.items()}
+    others -= NAMES.keys()
     return plain if plain in others else None
 
 

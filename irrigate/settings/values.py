@@ -39,12 +39,16 @@ class Assumed:
 
 @dataclass(frozen=True, slots=True)
 class PotReading:
-    """How one pot's description was understood, in words; ``assumed`` is what was not said."""
+    """How one pot's description was understood, in words.
+
+    ``more`` is what else was said of pot and plant, ``assumed`` what was not said.
+    """
 
     label: str
     vessel: str
     mix: str
     size: str
+    more: tuple[str, ...] = ()
     assumed: tuple[Assumed, ...] = ()
     sources: tuple[str, ...] = ()
 

@@ -21,6 +21,8 @@ from irrigate.settings.source import source_of
 
 NAME = "garden.yaml"
 WIDEST = 100
+_YES_OR_NO = frozenset(("roof", "covered", "saucer", "outer pot"))
+"""Keys whose yes and no every reader of YAML takes for what they are."""
 EXAMPLE: Row = {"plant": "tomato", "pot": "bucket 5 gal", "size": "knee-high, as wide as pot"}
 
 
@@ -213,7 +215,7 @@ def _value(name: str, said: object) -> str:
     if isinstance(said, Mapping):
         return _flow(said)
     if isinstance(said, str):
-        return said if name == "roof" and said in ("yes", "no") else scalar(said)
+        return said if name in _YES_OR_NO and said in ("yes", "no") else scalar(said)
     if isinstance(said, Sequence):
         return _listed([str(text) for text in said])
     raise TypeError(f"{name}: {type(said).__name__} has no place in a garden file")

@@ -105,6 +105,18 @@ def anything(name: str, description: str, *examples: str) -> Written:
     return Written(name, lambda: part | ({"examples": list(examples)} if examples else {}))
 
 
+def said(key: str) -> Part:
+    """Describe an entry in which something other than no is written under ``key``."""
+    no = r"^\s*([nN][oO](ne|NE)?|[fF][aA][lL][sS][eE]|0(\.0*)?(\s*%)?)\s*$"
+    says_no = {"anyOf": [{"const": False}, {"const": 0}, {"type": "string", "pattern": no}]}
+    return {"required": [key], "properties": {key: {"not": says_no}}}
+
+
+def not_both(*pairs: tuple[str, str]) -> list[Part]:
+    """Describe entries of which only one of two may be written, unless the other says no."""
+    return [{"not": {"allOf": [said(one), said(other)]}} for one, other in pairs]
+
+
 PERCENT: Part = {
     "type": ["string", "number"],
     "pattern": patterns.share(),

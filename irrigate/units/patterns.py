@@ -39,7 +39,7 @@ def any_case(word: str) -> str:
         f"[{letter.lower()}{letter.upper()}]" if letter.lower() != letter.upper() else letter
         for letter in re.sub(r"([.*+?^$()\[\]{}|\\/])", r"\\\1", word)
     )
-    return "".join(letters).replace(" ", r"\s+")
+    return "".join(letters).replace(" ", r"[\s.,-]+")
 
 
 def one_of(words: list[str] | tuple[str, ...]) -> str:

@@ -11,7 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from irrigate.cli.check import available_at_home_l, report
+from irrigate.cli.check import report
+from irrigate.cli.check_pots import available_at_home_l
 from irrigate.garden.priors import prior_rows
 from irrigate.settings.garden_file import read_settings, settings_of
 from irrigate.units import say_volume
@@ -57,8 +58,8 @@ def test_a_garden_in_order(tmp_path):
         "      assumed: pot's shape, height (as pots of that size usually are)\n"
     ) in done.stdout
     assert (
-        "assumed: pot's headspace (as pots of that size usually are); plant's height (from its"
-        in (done.stdout)
+        "assumed: pot's headspace, plastic wall (as pots of that size usually are); plant's height"
+        in done.stdout
     )
     assert "mulch saves 50 %; risk 10 %" in done.stdout
     assert "Pot 07a was 3: it keeps what was learnt." in done.stdout
@@ -110,7 +111,7 @@ def test_what_is_usual_is_marked(tmp_path):
     text = changed("quiet: 21:30-06:30\n", "lead: 90 min\n")
     (tmp_path / "mine.yaml").write_text(text, encoding="utf-8")
     said = run("mine.yaml", folder=tmp_path).stdout.splitlines()
-    assert said[3:9] == [
+    assert said[3:10] == [
         (
             "Messages: 30 min before a round (usual); 1.5 h before thirst between rounds;"
             " quiet 21:30-06:30 (usual)"
@@ -120,6 +121,7 @@ def test_what_is_usual_is_marked(tmp_path):
         "Place driveway: shade 0 %, wind 100 % of open",
         "Place porch: shade 0 % (usual), wind 50 % of open (usual)",
         "Place porch (pot 8): shade 20 %, wind 50 % of open",
+        "Where a place does not tell: bare ground around, pots apart (usual)",
     ]
 
 

@@ -21,8 +21,9 @@ from irrigate.garden.vessels import (
 SHAPES = {"round": RoundTaper, "square": SquareTaper, "trough": Trough, "bowl": RoundBowl}
 CROP_FIELDS = {
     "height_m", "width_m", "kcb_mid", "kcb_end", "stages_d", "depletion_fraction",
-    "leaf_area_index", "leaf_resistance_s_m", "likes", "fruiting",
+    "leaf_area_index", "leaf_resistance_s_m", "likes", "fruiting", "bears_c",
 }  # fmt: skip
+SAID_OF_SOME = {"bare_stem", "leaves_by_month", "salt_ds_m", "rain_catch"}
 
 
 def _read(name: str) -> dict[str, dict[str, Any]]:
@@ -74,7 +75,8 @@ def test_every_vessel_can_be_made() -> None:
         vessel: Vessel = (
             shape.of_volume(values["volume_l"]) if "volume_l" in values else shape(**values)
         )
-        assert 0.2 <= vessel.volume_l <= 200.0, name
+        assert 0.2 <= vessel.volume_l <= (1000.0 if "raised bed" in name else 200.0), name
+        assert "open_base" not in values or "raised bed" in name
         assert 0.7 <= vessel.filled_volume_l / vessel.volume_l <= 0.95, name
 
 
@@ -93,7 +95,7 @@ def test_every_crop_is_whole_and_plausible() -> None:
     """Every crop has the same fields, within the limits that plants in pots keep."""
     for name, entry in _read("crops.yaml").items():
         values = _values(entry)
-        assert set(values) == CROP_FIELDS, name
+        assert set(values) - SAID_OF_SOME == CROP_FIELDS, name
         assert 0.1 <= values["height_m"] <= 3.0, name
         assert 0.1 <= values["width_m"] <= 1.5, name
         assert 0.25 <= values["kcb_end"] <= values["kcb_mid"] <= 1.2, name
@@ -103,6 +105,13 @@ def test_every_crop_is_whole_and_plausible() -> None:
         assert values["likes"] in {"even", "dry-between"}, name
         assert isinstance(values["fruiting"], bool), name
         assert len(values["stages_d"]) in {0, 4}, name
+        assert -20 <= values["bears_c"] <= 6, name
+        assert 0.0 <= values.get("bare_stem", 0.0) <= 0.5, name
+        months = values.get("leaves_by_month", [1.0] * 12)
+        assert len(months) == 12, name
+        assert all(0.0 <= share <= 1.0 for share in months), name
+        assert months[6] == 1.0, name  # in leaf at midsummer, north of the equator
+        assert not (values["stages_d"] and "leaves_by_month" in values), name
 
 
 @pytest.mark.parametrize(
@@ -142,3 +151,36 @@ def test_orchard_rows_do_not_bound_a_leaf() -> None:
         values = _values(entries[name])
         assert values["kcb_mid"] == 1.20
         assert values["leaf_resistance_s_m"] > 100
+
+
+@pytest.mark.parametrize(
+    ("name", "salt"),
+    [
+        ("pepper", 1.5), ("tomato", 0.9), ("sweet potato", 1.5), ("cucumber", 1.1),
+        ("zucchini", 4.7), ("pumpkin", 1.2), ("green bean", 1.0), ("cowpea", 4.9), ("pea", 1.5),
+        ("lettuce", 1.3), ("cabbage", 1.0), ("broccoli", 2.8), ("spinach", 2.0),
+        ("strawberry", 1.0), ("potato", 1.7), ("radish", 1.2),
+    ],
+)  # fmt: skip
+def test_salt_of_table_23(name: str, salt: float) -> None:
+    """FAO-56 Table 23: thresholds stand as printed [dS/m], the lowest where a range is printed."""
+    entry = _read("crops.yaml")[name]
+    assert entry["salt_ds_m"][0] == salt
+    assert entry["salt_ds_m"][1].startswith("V T23")
+
+
+def test_turf_of_fao_56() -> None:
+    """FAO-56 Tables 17 and 22: cool season turf."""
+    turf = _values(_read("crops.yaml")["turf"])
+    assert (turf["kcb_mid"], turf["kcb_end"], turf["depletion_fraction"]) == (0.90, 0.90, 0.40)
+
+
+def test_a_bed_on_soil_has_no_bottom() -> None:
+    """Beds come in pairs, on soil and on paving, with the same measures."""
+    entries = _read("vessels.yaml")
+    pairs = [name for name in entries if f"{name} on paving" in entries]
+    assert len(pairs) >= 4
+    for name in pairs:
+        on_soil, paved = _values(entries[name]), _values(entries[f"{name} on paving"])
+        assert (on_soil.pop("open_base"), paved.pop("open_base")) == (True, False)
+        assert on_soil == paved

@@ -226,7 +226,7 @@ MISTAKES = [
     (
         "round: 38 cm, base: 30 cm, height: 35 cm",
         "trough: 4 m by 1 m",
-        ["17:14: black tub: these measures make 3091 L; a pot holds 0.2 L to 500 L: check them"],
+        ["17:14: black tub: these measures make 3091 L; a bed holds 0.2 L to 2500 L: check them"],
     ),
     (
         "round: 38 cm, base: 30 cm, height: 35 cm",

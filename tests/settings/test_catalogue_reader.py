@@ -57,7 +57,8 @@ def test_what_is_not_there_is_not_found():
 def test_sources_are_summed_up():
     """An entry says in one line what was read where, and that the rest is a default."""
     assert catalogue.crops()["pepper"].value.source == (
-        "FAO-56 Tables 11, 12, 17, 22; most crops, FAO-56 Eq 102; the rest default, not verified"
+        "FAO-56 Tables 11, 12, 17, 22, 23; most crops, FAO-56 Eq 102; "
+        "the rest default, not verified"
     )
     assert catalogue.media()["potting mix"].value.source == "default, not verified"
 

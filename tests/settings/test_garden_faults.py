@@ -6,8 +6,9 @@ import pytest
 
 from irrigate.errors import GardenFileError
 from irrigate.settings.garden_file import settings_of
-from tests.settings.gardens import GARDEN, changed
+from tests.settings.gardens import GARDEN, changed, changed_in_full
 from tests.settings.mistakes import MISTAKES
+from tests.settings.mistakes_in_full import MISTAKES_IN_FULL
 
 
 def faults_of(text: str) -> list[str]:
@@ -21,6 +22,12 @@ def faults_of(text: str) -> list[str]:
 def test_each_mistake_is_told_with_its_place(old, new, said):
     """Each mistake is told in one line: file, line, column, what it is, how to mend it."""
     assert faults_of(changed(old, new)) == [f"garden.yaml:{line}" for line in said]
+
+
+@pytest.mark.parametrize(("old", "new", "said"), MISTAKES_IN_FULL, ids=range(len(MISTAKES_IN_FULL)))
+def test_each_mistake_in_the_full_garden_is_told(old, new, said):
+    """The same for what stands around a pot, what it is made of and what is below it."""
+    assert faults_of(changed_in_full(old, new)) == [f"garden.yaml:{line}" for line in said]
 
 
 def test_all_faults_are_told_at_once_in_the_order_of_the_file():

@@ -17,17 +17,19 @@ from jsonschema import Draft202012Validator
 from irrigate.cli.schema import schema_text
 from irrigate.errors import GardenFileError
 from irrigate.garden.pots import Manner, Person, Place
-from irrigate.settings import catalogue, fields, readers
+from irrigate.settings import basins, catalogue, fields, readers, surroundings, vessel_fields
 from irrigate.settings.entries import Entry
 from irrigate.settings.garden_file import settings_of
 from irrigate.settings.json_schema import garden_schema
 from irrigate.settings.resolve_pots import USUAL_MIX, USUAL_RISK
 from irrigate.settings.schema import GardenEntry
 from irrigate.settings.written import Written
-from irrigate.units import patterns
+from irrigate.units import area_m2, patterns, salt_ds_m
 from irrigate.units import reading as units
-from tests.settings.gardens import GARDEN, changed
+from irrigate.units.instruments import AREA, LIGHT, SALT
+from tests.settings.gardens import FULL, GARDEN, changed, changed_in_full
 from tests.settings.mistakes import MISTAKES
+from tests.settings.mistakes_in_full import MISTAKES_IN_FULL
 from tests.settings.yaml_as_editors_see_it import as_editors_see_it
 
 TOP = Path(__file__).parents[2]
@@ -48,7 +50,7 @@ pots:
 BEYOND_A_SCHEMA = [
     (
         "range of a quantity with a unit",
-        "is out of range|a pot holds|makes the plant|the year must",
+        "is out of range|a (pot|bed) holds|makes the plant|the year must",
     ),
     ("two entries that do not go together", "check both|far wider|theta_r|more than half"),
     ("number of sides by the shape", "trough: write length and width"),
@@ -59,7 +61,10 @@ BEYOND_A_SCHEMA = [
     ("a span of no length", "begins when it ends"),
     ("a length of names, spaces tidied", "longer than 60 letters"),
     ("days that a month lacks", "02-30 is not a date"),
-    ("a pot kind that may be called 19", "19 has no unit"),
+    ("a pot kind that may be called 19", "(19|repotted: 3) has no unit"),
+    ("what finds room in or around a pot", "has no room for"),
+    ("what a pot's place is", "no rain falls under"),
+    ("how high a bed is", "how high the boards"),
 ]
 """What a schema cannot say or look up, and how `check` tells it."""
 
@@ -94,7 +99,7 @@ def test_the_schema_beside_the_sample_is_up_to_date():
     assert (TOP / "config/garden.schema.json").read_text(encoding="utf-8") == schema_text()
 
 
-@pytest.mark.parametrize("garden", [GARDEN, BARE], ids=["own entries", "bare"])
+@pytest.mark.parametrize("garden", [GARDEN, BARE, FULL], ids=["own entries", "bare", "full"])
 def test_the_gardens_of_the_tests_hold_to_it(garden):
     """What the reader takes in whole is not marked either."""
     settings_of(garden)
@@ -108,6 +113,13 @@ def test_what_check_refuses_is_marked(old, new, said):
         marked = errors_in(changed(old, new))
     except yaml.YAMLError:
         return  # an editor marks it before it comes to the schema
+    assert marked or any(re.search(pattern, said[0]) for _, pattern in BEYOND_A_SCHEMA)
+
+
+@pytest.mark.parametrize(("old", "new", "said"), MISTAKES_IN_FULL, ids=range(len(MISTAKES_IN_FULL)))
+def test_what_check_refuses_in_full_is_marked(old, new, said):
+    """The same in the garden that says all that can be said."""
+    marked = errors_in(changed_in_full(old, new))
     assert marked or any(re.search(pattern, said[0]) for _, pattern in BEYOND_A_SCHEMA)
 
 
@@ -159,6 +171,16 @@ def test_what_a_file_without_names_of_its_own_may_hold(old, new):
         ("mix: bark mix", "size: Knee high and as wide as its pot"),
         ("mix: bark mix", "was: 07"),
         ("rounds: [07:00]", "rounds: [{at: 7 am, on: 'mon, thu'}]"),
+        ("mix: bark mix", "saucer: true"),
+        ("mix: bark mix", "saucer: NO, outer pot: 7 gal"),
+        ("mix: bark mix", "saucer: 1 ft 2 in, covered: no, mulch: bark"),
+        ("mix: bark mix", "mulch: 0 %, covered: yes"),
+        ("mix: bark mix", "rain catch: 1.5, leaf area: 6 sq. ft"),
+        ("mix: bark mix", "repotted: 2026-05-01 out of nursery 1 gal"),
+        ("mix: bark mix", "wall: Terra  Cotta, color: Dark  Green, stands: In the ground"),
+        ("{porch: }", "{porch: {glass: no, roof: yes, ground: Dry-Grass, pots stand: Close}}"),
+        ("{porch: }", "{porch: {lamps: {light: 60 W/m², on: Day and night}}}"),
+        ("places:", "water salt: EC 0.9\nplaces:"),
     ],
 )
 def test_what_is_written_freely_is_not_marked(old, new):
@@ -176,7 +198,7 @@ def models() -> list[type[Entry]]:
     def below(model: type[Entry]) -> list[type[Entry]]:
         return [model, *(one for kind in model.__subclasses__() for one in below(kind))]
 
-    return [model for model in below(Entry) if model is not Entry]
+    return [model for model in below(Entry) if not model.__subclasses__()]
 
 
 def _objects(part: Any) -> list[dict[str, Any]]:
@@ -225,7 +247,7 @@ def test_the_defaults_told_are_those_taken():
     acts = Person("").can_act[0]
     properties = SCHEMA["properties"]
     person = SCHEMA["$defs"]["entry-person"]["properties"]
-    exposure = SCHEMA["$defs"]["entry-exposure"]["properties"]
+    exposure = SCHEMA["$defs"]["entry-place"]["properties"]
     told = {
         properties["quiet"]["description"]: f"else {begin:%H:%M}-{end:%H:%M}",
         properties["notice"]["description"]: f"else {usual.notice_min} min",
@@ -385,6 +407,42 @@ TYPES = {
         fields.MulchShare,
         readers.mulch,
         st.builds(lambda case: case("Straw"), cases) | quantities(units.SHARE),
+    ),
+    "saucer": (
+        basins.Saucer,
+        basins.saucer,
+        quantities(units.LENGTH) | quantities(units.VOLUME) | st.sampled_from(["Yes", "NO"]),
+    ),
+    "rain caught": (
+        vessel_fields.RainCaught,
+        vessel_fields.caught,
+        quantities(units.SHARE) | st.floats(0, 4).map(lambda value: f"{value:.2f}"),
+    ),
+    "leaf area": (vessel_fields.LeafArea, area_m2, quantities(AREA)),
+    "salt in water": (
+        fields.WaterSalt,
+        salt_ds_m,
+        quantities(SALT) | quantities(SALT).map(lambda said: f"EC {said}"),
+    ),
+    "cold": (
+        fields.Cold,
+        units.temperature_c,
+        st.builds(
+            lambda number, unit, case: f"{number}{case(unit)}",
+            st.floats(-40, 60).map(lambda value: f"{value:.1f}") | st.integers(-40, 60),
+            st.sampled_from([" C", "°F", " degrees celsius"]),
+            cases,
+        ),
+    ),
+    "lamps": (
+        surroundings.LampsInWords,
+        surroundings.lamps,
+        st.builds(
+            "{}{}{}".format,
+            quantities(LIGHT),
+            st.sampled_from([", ", ",", " from "]),
+            st.builds("{}-{}".format, clocks, clocks) | st.just("day and night"),
+        ),
     ),
     "number": (
         fields.Number,
