@@ -77,6 +77,7 @@ def _more(pot: Pot, usual_risk: float) -> Iterator[str]:
 
 def _wrapped(first: str, clauses: list[str]) -> list[str]:
     """Join clauses into lines that a terminal shows unbroken."""
-    return textwrap.wrap(
-        "; ".join(clauses), WIDTH, initial_indent=first, subsequent_indent=INDENT + "  "
-    )
+    # A number stays with its percent sign.
+    whole = "; ".join(clauses).replace(" %", "\u00a0%")
+    lines = textwrap.wrap(whole, WIDTH, initial_indent=first, subsequent_indent=INDENT + "  ")
+    return [line.replace("\u00a0%", " %") for line in lines]

@@ -29,6 +29,7 @@ _SIDES = re.compile(
 )
 _FILLERS = frozenset(("pot", "container", "a", "an", "the", "of", "size", "sized", "in"))
 _LONG = frozenset(("box", "trough", "bed", "rail", "windowbox"))
+_TRAILING = re.compile(r"(?:\s+(?:in|an?|the|of))+$", re.IGNORECASE)
 _NURSERY = "nursery"
 
 
@@ -89,7 +90,7 @@ def known_kind(text: str, own: Iterable[str] = (), in_use: Iterable[str] = ()) -
         return KindFound(stocked)
     parsed = _parsed(tidy)
     if not parsed.words and parsed.dimension == "volume":
-        return KindFound(tidy)
+        return KindFound(_TRAILING.sub("", tidy))
     alike = [name for spelt, name in _stocked() if parsed.is_like(spelt)]
     if alike and (parsed.words or parsed.dimension == "trade" or "pot" in tidy.casefold()):
         return KindFound(alike[0], said=f"{tidy} is read as {alike[0]}")

@@ -16,10 +16,10 @@ from hypothesis import strategies as st
 from irrigate.errors import GardenFileError
 from irrigate.settings.garden_file import settings_from
 from irrigate.settings.source import source_of
-from tests.settings.gardens import GARDEN
+from tests.settings.gardens import FULL, GARDEN
 
-LINES = GARDEN.splitlines()
-WORDS = sorted(set(re.findall(r"[\w.:%-]+", GARDEN)))
+GARDENS = [GARDEN.splitlines(), FULL.splitlines()]
+WORDS = sorted(set(re.findall(r"[\w.:%-]+", GARDEN + FULL)))
 
 NASTY = [
     "", "~", "null", "yes", "no", "on", "off", "0", "-1", "010", "1e9", ".nan", ".inf", "22:00",
@@ -27,13 +27,15 @@ NASTY = [
     "'", '"', "#", "# x", ": ", "- ", "? ", "---", "...", "\t", "\u2028", "\x00", "é", "🌱", "½",
     "9" * 40, "1/0 L", "1,5 L", "900 L", "0 L", "-3 cm", "5 gal", "19", "19 cm", "x" * 500,
     "all", "7", "__class__", "{wide: 50 cm, tall: ~}", "trade #5", "%", "50 %", "500 %",
+    "60 W/m2", "60 W/m2, 06:00-22:00", "-5 C", "m2", "2026-05-01 from", "from 3 L", "1e9 m2", "EC",
+    "clay", "hanging", "paved",
 ]  # fmt: skip
 
 
 @st.composite
 def mutations(draw: st.DrawFn) -> bytes:
     """Draw the bytes of a garden file with one to three things done to it."""
-    lines = list(LINES)
+    lines = list(draw(st.sampled_from(GARDENS)))
     for _ in range(draw(st.integers(1, 3))):
         at = draw(st.integers(0, len(lines) - 1))
         lines = draw(st.sampled_from(DEEDS))(draw, lines, at) or [""]

@@ -49,7 +49,23 @@ texts = st.sampled_from(TRAPS) | st.text(
     max_size=8,
 )  # fmt: skip
 keys = st.sampled_from(
-    ["plant", "pot", "place", "size", "mulch", "name", "risk", "no", "a: b", "ö"]
+    [
+        "plant",
+        "pot",
+        "place",
+        "size",
+        "mulch",
+        "name",
+        "risk",
+        "no",
+        "a: b",
+        "ö",
+        "outer pot",
+        "leaf area",
+        "saucer",
+        "sunny wall",
+        "repotted",
+    ]
 )
 labels = st.sampled_from(["1", "2", "3", "07", "7", "12a", "no", "1e5", "x.y", "ö"])
 mappings = st.dictionaries(keys, texts, max_size=3)

@@ -16,7 +16,7 @@ from irrigate.cli.check_pots import available_at_home_l
 from irrigate.garden.priors import prior_rows
 from irrigate.settings.garden_file import read_settings, settings_of
 from irrigate.units import say_volume
-from tests.settings.gardens import GARDEN, changed
+from tests.settings.gardens import FULL, GARDEN, changed, changed_in_full
 
 TOP = Path(__file__).parents[2]
 
@@ -168,6 +168,55 @@ def test_since_when_a_line_holds():
     said = list(report(settings_of(text)))
     assert "Pot 07a: its line holds since 2026-07-03 18:30." in said
     assert "Pot 8: its line holds always; what it said before was a mistake." in said
+
+
+def test_surroundings_are_said():
+    """Glass, ground, wall, spacing, lamps, own plants and the water's salt, as they were read."""
+    said = list(report(settings_of(FULL)))
+    assert "Water: a can of 8 L; salt in it 0.9 dS/m; hose not timed" in "\n".join(said)
+    first = next(at for at, line in enumerate(said) if line.startswith("Place"))
+    assert said[first : first + 7] == [
+        (
+            "Place greenhouse: shade 0 % (usual), under glass that lets in 70 % of the sun, and no "
+            "rain, paving"
+        ),
+        "      around, pots touching",
+        (
+            "Place driveway: shade 0 % (usual), wind 100 % of open, paving around, a sunny wall "
+            "behind, pots"
+        ),
+        "      alone",
+        ("Place cellar: shade 100 %, wind 50 % of open (usual), lamps of 60 W/m2 06:00-22:00"),
+        "Where a place does not tell: bare ground around, pots apart (usual)",
+        "Plant my lemon: bare stem 40 %, stands cold to -3 °C",
+    ]
+
+
+def test_makings_are_said():
+    """Wall, colour, setting, basin, leaves, roots, rain and cover are said; so is a guess."""
+    said = " ".join(" ".join(report(settings_of(FULL))).split())
+    for words in (
+        (
+            "clay pot 30 cm, 12.1 L to the rim; light outside; sunk into the ground; saucer 35 cm "
+            "across that holds 2 L around the pot; leaves of 0.6 m²; repotted 2026-05-01, its "
+            "roots then in 24 % of the mix; catches 150 % of the rain on its opening; potting mix"
+        ),
+        "saucer's depth of 3 cm (as they usually are)",
+        "herb bed, 560 L to the rim; open to the soil below; mix covered; potting mix",
+        "sealed outer pot with room for 28 L around the pot",
+        "hanging basket 30 cm, 7 L to the rim; fabric wall; reservoir of 1.5 L",
+        "old bin, 40 L to the rim; metal wall; black outside; repotted 2026-05-01; potting mix",
+        "how much of the mix its roots held (not said out of what)",
+    ):
+        assert words in said
+
+
+def test_makings_are_said_in_the_gardeners_units():
+    """In US units a saucer is told in quarts and inches, leaves in square feet, cold in °F."""
+    text = changed_in_full("can: 8 L", "units: US")
+    said = " ".join(" ".join(report(settings_of(text))).split())
+    assert "saucer 14 in across that holds 2 qt around the pot; leaves of 6.5 ft²" in said
+    assert "stands cold to 27 °F" in said
 
 
 def test_faults(tmp_path):

@@ -76,6 +76,13 @@ def new_gardens(draw: st.DrawFn) -> NewGarden:
             "mulch": st.sampled_from(["yes", "no", "straw", "50 %"]),
             "planted": st.dates().map(str).filter(lambda day: "1950" < day[:4] < "2100"),
             "risk": st.sampled_from(["5 %", "20 %"]),
+            "repotted": st.sampled_from(["2026-05-01", "2026-05-01 from nursery 1 gal"]),
+            "saucer": st.sampled_from(["yes", "no", "2 L"]),
+            "stands": st.sampled_from(["on the ground", "hanging", "sunk"]),
+            "wall": st.sampled_from(["clay", "fabric", "wood"]),
+            "colour": st.sampled_from(["black", "light"]),
+            "leaf area": st.sampled_from(["0.6 m2", "6 ft²"]),
+            "rain catch": st.sampled_from(["60 %", "1.5"]),
         },
     )
     units, can = draw(st.sampled_from([("US", "2 gal"), ("metric", "9 L"), ("US", "7.5 L")]))

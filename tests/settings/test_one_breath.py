@@ -91,6 +91,26 @@ def test_lines(line, label, row):
     assert told_in(line, HERE, taken).rows == ((label, row),)
 
 
+@pytest.mark.parametrize(
+    ("line", "more"),
+    [
+        ("7 fig, 19 L in a saucer", {"saucer": "yes"}),
+        ("7 fig, 19 L with a 30 cm saucer, sunk", {"saucer": "30 cm", "stands": "sunk"}),
+        (
+            "7 fig, 19 L, repotted 2026-05-01 from nursery 1 gal",
+            {"repotted": "2026-05-01 from nursery 1 gal"},
+        ),
+        ("7 fig, 19 L, 6 L reservoir", {"reservoir": "6 L"}),
+        ("7 fig, 19 L, outer pot: 30 L, wall: clay", {"outer pot": "30 L", "wall": "clay"}),
+        ("7 fig, 19 L, leaf area: 0.6 m2", {"leaf area": "0.6 m2"}),
+    ],
+)
+def test_what_a_pot_is_made_of_and_stands_in(line, more):
+    """Saucers, reservoirs and the like are told in the same line; a key in full always is."""
+    ((label, row),) = told_in(line, AtHand(places=["porch"])).rows
+    assert (label, row) == ("7", {"plant": "fig", "pot": "19 L", "place": "porch", **more})
+
+
 def test_any_order():
     """The parts after the number may come in every order."""
     parts = ["pepper", "nursery 5 gal", "knee-high, wider than pot", "driveway", "bark mix"]

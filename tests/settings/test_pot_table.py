@@ -288,3 +288,39 @@ def test_any_table_is_read_or_refused(tmp_path, header, rows, delimiter):
         told = []
         assert faults_of(with_pots(NOWHERE, table)) == []
     assert all(fault.startswith("pots.csv:") for fault in told)
+
+
+def test_columns_of_what_a_pot_is_made_of_and_stands_in(tmp_path):
+    """Saucers, walls, colours and the like come from columns by their common names."""
+    header = (
+        "no,plant,kind,place,Saucer (cm),Material,Color,Setting,Leaf area (m2),Potted up,"
+        "Rain catch,Lid,Cachepot,Reservoir\n"
+    )
+    rows = (
+        "1,fig,19 L,porch,40,terracotta,white,sunk,0.6,2026-05-01 from #1,60 %,yes,,\n"
+        "2,mint,19 L,porch,,,,,,,,,yes,\n"
+        "3,mint,19 L,porch,,,,hanging,,,,,,2 L\n"
+    )
+    table = read(tmp_path, header + rows)
+    assert dict(table.rows) == {
+        "1": {
+            "plant": "fig", "pot": "19 L", "place": "porch", "saucer": "40 cm",
+            "wall": "terracotta", "colour": "white", "stands": "sunk", "leaf area": "0.6 m2",
+            "repotted": "2026-05-01 from #1", "rain catch": "60 %", "covered": "yes",
+        },
+        "2": {"plant": "mint", "pot": "19 L", "place": "porch", "outer pot": "yes"},
+        "3": {
+            "plant": "mint", "pot": "19 L", "place": "porch", "stands": "hanging",
+            "reservoir": "2 L",
+        },
+    }  # fmt: skip
+    assert faults_of(with_pots(NOWHERE, table)) == []
+
+
+def test_what_is_wrong_in_such_a_column(tmp_path):
+    """A fault names the line and the column, as everywhere in the table."""
+    content = "no,plant,kind,place,saucer,material\n1,fig,19 L,porch,10 cm,paper\n"
+    told = faults(tmp_path, content)
+    assert [fault.partition(": ")[0] for fault in told] == ["pots.csv:2:6"]
+    content = content.replace("paper", "clay")
+    assert faults(tmp_path, content)[0].startswith("pots.csv:2:5: pot 1, saucer: a saucer 10 cm")
