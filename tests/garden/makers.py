@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import numpy as np
 from hypothesis import strategies as st
@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from irrigate.garden.adoption import adopted
 from irrigate.garden.events import Body, Fact, GardenVersion
 from irrigate.garden.fold import Standing
-from irrigate.garden.pots import Garden, Manner, Person, Place, Pot, RoundTime, Site
+from irrigate.garden.pots import Basin, Garden, Manner, Person, Place, Pot, RoundTime, Site
 from irrigate.garden.traits import vitals
 from irrigate.garden.vessels import RoundTaper, Vessel
 from irrigate.garden.weather import HourlyWeather
@@ -88,7 +88,7 @@ def filled(standing: Standing) -> Standing:
         belief,
         water_l=water,
         surface_mm=np.zeros_like(water),
-        opening_balance_l=water.copy(),
+        opening_balance_l=water + belief.below_l,
         ledger_l=np.zeros_like(belief.ledger_l),
     )
     return replace(standing, belief=belief)
@@ -129,25 +129,87 @@ vessels = st.sampled_from(sorted(catalogue.kinds().entries)).map(
 )
 
 
+NAMES = tuple(place.name for place in PLACES)
+# The plain case stands first everywhere: it is what an example shrinks to.
+basins = st.one_of(
+    st.none(),
+    st.builds(
+        Basin,
+        st.sampled_from(["saucer", "outer pot", "reservoir"]),
+        st.floats(0.2, 8.0),
+        st.sampled_from([0.0, 0.01, 0.03]),
+    ),
+)
+
+
+def _days_before(*days: int) -> st.SearchStrategy[date | None]:
+    """Draw no date, or one so many days before `START`."""
+    dates = [START.date() - timedelta(days=number) for number in days]
+    return st.sampled_from([None, *dates])
+
+
 @st.composite
-def any_pots(draw: st.DrawFn, label: str = "1") -> Pot:
-    """Draw a pot of any kind, mix, plant and size that the catalogue knows."""
-    return a_pot(
+def any_pots(draw: st.DrawFn, label: str = "1", *, settled: bool = False) -> Pot:
+    """Draw a pot of any kind, mix, plant, size, wall and basin that the catalogue knows.
+
+    ``settled``: its plant neither grows nor spreads its roots nor changes its leaves.
+    """
+    grows = {} if settled else {
+        "planted": draw(_days_before(0, 15, 40, 75, 110, 200)),
+        "repotted": draw(_days_before(1, 12, 60)),
+        "root_ball": draw(st.sampled_from([None, 0.2, 0.9])),
+    }  # fmt: skip
+    pot = a_pot(
         label,
         draw(crops),
         draw(media),
         draw(vessels),
-        draw(st.sampled_from([place.name for place in PLACES])),
+        draw(st.sampled_from(NAMES)),
         (draw(st.floats(0.05, 1.5)), draw(st.floats(0.05, 2.5))),
-        mulch=draw(st.sampled_from([0.0, 0.3, 0.8])),
+        mulch=draw(st.sampled_from([0.0, 0.3, 1.0])),
+        wall=draw(st.sampled_from(["plastic", "clay", "fabric", "wood"])),
+        setting=draw(st.sampled_from(["standing", "hanging", "sunk"])),
+        basin=draw(basins),
+        leaf_area_m2=draw(st.sampled_from([None, None, 0.1, 1.2])),
+        rain_catch=draw(st.sampled_from([None, 0.5, 2.0])),
+        **grows,
+    )
+    return replace(pot, crop=replace(pot.crop, leaves_by_month=())) if settled else pot
+
+
+@st.composite
+def any_places(draw: st.DrawFn, name: str = "yard") -> Place:
+    """Draw a place in the open or under glass, bare or green, close or alone, lit or shaded."""
+    lamps = draw(st.sampled_from([None, (60.0, time(5), time(21)), (120.0, time(18), time(2))]))
+    window = draw(st.sampled_from([None, (time(6), time(11, 30)), (time(15), time(22))]))
+    watts, lamps_from, lamps_until = lamps or (0.0, None, None)
+    sun_from, sun_until = window or (None, None)
+    return Place(
+        name,
+        shade=draw(st.sampled_from([0.0, 0.4])),
+        sun_from=sun_from,
+        sun_until=sun_until,
+        wind=draw(st.sampled_from([0.5, 1.0, 0.2])),
+        rain=draw(st.sampled_from([1.0, 0.0])),
+        glass=draw(st.sampled_from([None, None, 0.7])),
+        ground=draw(st.sampled_from(["bare", "green", "paved"])),
+        sunny_wall=draw(st.booleans()),
+        spacing=draw(st.sampled_from(["apart", "close", "alone"])),
+        lamps_w_m2=watts,
+        lamps_from=lamps_from,
+        lamps_until=lamps_until,
     )
 
 
 @st.composite
-def any_gardens(draw: st.DrawFn, most: int = 3) -> Garden:
-    """Draw a garden of a few such pots."""
+def any_gardens(
+    draw: st.DrawFn, most: int = 3, *, settled: bool = False, places: bool = True
+) -> Garden:
+    """Draw a garden of a few such pots, at such places or at `PLACES`."""
     count = draw(st.integers(1, most))
-    return a_garden(*(draw(any_pots(str(number + 1))) for number in range(count)))
+    pots = [draw(any_pots(str(number + 1), settled=settled)) for number in range(count)]
+    where = tuple(draw(any_places(name)) for name in NAMES) if places else PLACES
+    return a_garden(*pots, places=where)
 
 
 @st.composite

@@ -123,7 +123,7 @@ def test_a_midnight_settles_the_ledger_without_a_leak(data: st.DataObject) -> No
     first = standing_of(garden, MEMBERS).belief
     last = folded(garden, facts, weather).belief
     rained, given_l, transpired, evaporated, drained, corrected = moved_l(last)
-    change = last.water_l.mean(axis=1) - first.water_l.mean(axis=1)
+    change = (last.water_l + last.below_l - first.water_l - first.below_l).mean(axis=1)
     found = rained + given_l + corrected - transpired - evaporated - drained
     # Members are drawn anew by observations, so the means agree only where there are none.
     if not any(isinstance(one.body, Finger | Weighed | Probe | Wilting) for one in facts):

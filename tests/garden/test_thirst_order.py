@@ -15,7 +15,7 @@ from irrigate.garden.belief import LEDGER
 from irrigate.garden.events import Given
 from irrigate.garden.fold import fold
 from irrigate.garden.outlook import full_store, look_ahead, run
-from irrigate.garden.pots import Garden, Place, Pot
+from irrigate.garden.pots import Basin, Garden, Place, Pot
 from irrigate.garden.vessels import RoundBowl, RoundTaper, SquareTaper, Trough, Vessel
 from irrigate.garden.weather import HourlyWeather
 from tests.garden.makers import (
@@ -93,6 +93,14 @@ def test_more_sun_is_never_later(
     assert no_later(found[0], found[1])
 
 
+def _scaled(basin: Basin | None, times: float) -> Basin | None:
+    """Return a basin of the same shape that holds so many times as much."""
+    if basin is None:
+        return None
+    wider = times ** (2.0 / 3.0)
+    return replace(basin, volume_l=basin.volume_l * times, open_m2=basin.open_m2 * wider)
+
+
 @settings(max_examples=40, deadline=None)
 @given(any_pots(), st.sampled_from(MAKERS), st.floats(1.0, 40.0), st.floats(1.0, 3.0),
        any_weather(), st.booleans())  # fmt: skip
@@ -104,9 +112,11 @@ def test_a_larger_pot_of_its_shape_is_never_earlier(
 
     Precondition: its surface is dry, or the plant covers the top of either pot. A larger pot also
     has a wider top to lose water from; under a sprig in sandy soil it can lose more than it holds
-    more, and be thirsty half an hour sooner.
+    more, and be thirsty half an hour sooner. What stands below it is of the same shape as well: a
+    saucer of one size is worth more to the smaller pot.
     """
-    small, large = (replace(pot, vessel=make(size)) for size in (litres, litres * times))
+    small = replace(pot, vessel=make(litres))
+    large = replace(pot, vessel=make(litres * times), basin=_scaled(pot.basin, times))
     if not surface_dry:
         across = 2.0 * float(np.sqrt(large.vessel.surface_area_m2 / np.pi))
         width = max(pot.canopy_width_m, across)
