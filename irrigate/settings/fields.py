@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from datetime import date, time
 from typing import Annotated, Any, Literal
-from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import BeforeValidator, PlainValidator
 
 from irrigate import units
 from irrigate.settings import readers, written
-from irrigate.settings.words import HEIGHTS_M, MULCHES, WEEKDAYS, WIDTHS_OF_POT, WINDS
+from irrigate.settings.words import HEIGHTS_M, MULCHES, WIDTHS_OF_POT, WINDS
 from irrigate.units import patterns
 
 
@@ -44,7 +41,8 @@ def within(
     return check
 
 
-def _held(read: Callable[[str], float], low: float, high: float, said: str) -> BeforeValidator:
+def held(read: Callable[[str], float], low: float, high: float, said: str) -> BeforeValidator:
+    """Make a reader of texts that are held to a range into a step of a field's type."""
     return reading(within(read, low, high, said))
 
 
@@ -63,21 +61,12 @@ _PARTS = (0.01, 1000, "0.01 to 1000 parts")
 _RISK = (0.01, 0.9, "1 % to 90 %")
 _HABIT = (0.05, 1, "5 % to 100 %")
 _WIND = (0.05, 1.5, "5 % to 150 %")
-_NOTICE = (0, 6 * 3600, "0 min to 6 h")
-_LEAD = (0, 24 * 3600, "0 min to 24 h")
 _SALT = (0, 20, "0 to 20 dS/m (20000 uS/cm)")
 _COLD = (-40, 20, "-40 °C (-40 °F) to 20 °C (68 °F)")
 _STEM = (0, 0.9, "0 % to 90 % of its height")
 _SENSOR = (0.5, 100, "0.5 m (2 ft) to 100 m (330 ft)")
 
 volume_of_pot = within(units.volume_l, *_POT)
-
-
-def _days() -> str:
-    day = patterns.one_of([day[:length] for day in WEEKDAYS for length in range(2, len(day) + 1)])
-    several = patterns.one_of(["weekdays", "weekday", "weekends", "weekend", "every day", "daily"])
-    some = rf"({several}|{day}(\s*[-–]\s*{day})?)"
-    return patterns.whole(rf"{some}(\s*,\s*{some})*")
 
 
 def _size_words() -> str:
@@ -92,17 +81,17 @@ def _size_words() -> str:
 
 Length = Annotated[
     float,
-    _held(units.length_m, *_SIDE),
+    held(units.length_m, *_SIDE),
     written.length("length", _SIDE[2], "30 cm", "12 in"),
 ]
 Canopy = Annotated[
     float,
-    _held(units.length_m, *_CANOPY),
+    held(units.length_m, *_CANOPY),
     written.length("plant size", _CANOPY[2], "50 cm", "20 in"),
 ]
 Headspace = Annotated[
     float,
-    _held(units.length_m, *_EMPTY),
+    held(units.length_m, *_EMPTY),
     written.length("headspace", _EMPTY[2], "3 cm", "1 in"),
 ]
 PotVolume = Annotated[
@@ -111,47 +100,47 @@ PotVolume = Annotated[
     written.volume("pot volume", _POT[2], "19 L", "5 gal"),
 ]
 CanVolume = Annotated[
-    float, _held(units.volume_l, *_CAN), written.volume("can", _CAN[2], "8 L", "2 gal")
+    float, held(units.volume_l, *_CAN), written.volume("can", _CAN[2], "8 L", "2 gal")
 ]
 Flow = Annotated[
     float,
-    _held(units.flow_l_s, *_FLOW),
+    held(units.flow_l_s, *_FLOW),
     written.text(
         "flow", f"a flow, {_FLOW[2]}", patterns.flow(), "10 L in 40 s", "12 L/min", "5 gal in 60 s"
     ),
 ]
 Latitude = Annotated[
     float,
-    _held(readers.number, *_LATITUDE),
+    held(readers.number, *_LATITUDE),
     written.number("latitude", _LATITUDE[2], *_LATITUDE[:2]),
 ]
 Longitude = Annotated[
     float,
-    _held(readers.number, *_LONGITUDE),
+    held(readers.number, *_LONGITUDE),
     written.number("longitude", _LONGITUDE[2], *_LONGITUDE[:2]),
 ]
 Elevation = Annotated[
     float,
-    _held(units.elevation_m, *_ELEVATION),
+    held(units.elevation_m, *_ELEVATION),
     written.length("elevation", _ELEVATION[2], "30 m", "100 ft"),
 ]
 Share = Annotated[
-    float, _held(units.share, *_ALL), written.share("share", _ALL[2], "30 %", "50 %", "80 %")
+    float, held(units.share, *_ALL), written.share("share", _ALL[2], "30 %", "50 %", "80 %")
 ]
 Held = Annotated[
     float,
-    _held(units.share, *_HELD),
+    held(units.share, *_HELD),
     written.share("water in a mix", _HELD[2], "52 %", "18 %"),
 ]
 Risk = Annotated[
-    float, _held(units.share, *_RISK), written.share("risk", _RISK[2], "10 %", "20 %", "30 %")
+    float, held(units.share, *_RISK), written.share("risk", _RISK[2], "10 %", "20 %", "30 %")
 ]
 Habit = Annotated[
-    float, _held(units.share, *_HABIT), written.share("habit", _HABIT[2], "80 %", "95 %")
+    float, held(units.share, *_HABIT), written.share("habit", _HABIT[2], "80 %", "95 %")
 ]
 Wind = Annotated[
     float,
-    _held(readers.wind, *_WIND),
+    held(readers.wind, *_WIND),
     written.words(
         "wind", "a word, or a percentage of the wind on open ground", WINDS, written.PERCENT
     ),
@@ -166,23 +155,15 @@ MulchShare = Annotated[
         written.PERCENT,
     ),
 ]
-Notice = Annotated[
-    float,
-    _held(units.duration_s, *_NOTICE),
-    written.duration("notice", _NOTICE[2], "20 min", "1 h"),
-]
-Lead = Annotated[
-    float, _held(units.duration_s, *_LEAD), written.duration("lead", _LEAD[2], "90 min", "2 h")
-]
 SensorHeight = Annotated[
     float,
-    _held(units.elevation_m, *_SENSOR),
+    held(units.elevation_m, *_SENSOR),
     written.length("sensor height", _SENSOR[2], "2 m", "10 m", "33 ft"),
 ]
 
 WaterSalt = Annotated[
     float,
-    _held(units.salt_ds_m, *_SALT),
+    held(units.salt_ds_m, *_SALT),
     written.text(
         "salt in water",
         f"salt by its EC, with its unit, {_SALT[2]}",
@@ -193,12 +174,12 @@ WaterSalt = Annotated[
 ]
 Cold = Annotated[
     float,
-    _held(units.temperature_c, *_COLD),
+    held(units.temperature_c, *_COLD),
     written.text(
         "cold", f"a temperature with its unit, {_COLD[2]}", patterns.temperature(), "-2 °C", "28 F"
     ),
 ]
-Stem = Annotated[float, _held(units.share, *_STEM), written.share("bare stem", _STEM[2], "40 %")]
+Stem = Annotated[float, held(units.share, *_STEM), written.share("bare stem", _STEM[2], "40 %")]
 
 Number = Annotated[float, reading(readers.number), written.number("number", "a number")]
 
@@ -213,7 +194,7 @@ def _parts(text: str) -> float:
 
 Parts = Annotated[
     float,
-    _held(_parts, *_PARTS),
+    held(_parts, *_PARTS),
     written.number("parts", "parts by volume, 0.01 to 1000", *_PARTS[:2]),
 ]
 Sides = Annotated[
@@ -231,54 +212,6 @@ YesNo = Annotated[
     bool,
     reading(readers.yes_or_no),
     written.words("yes or no", "yes or no", ("yes", "no", "true", "false"), {"type": "boolean"}),
-]
-TimeOfDay = Annotated[
-    time,
-    reading(readers.time_of_day),
-    written.text(
-        "time of day", "a time of day", patterns.whole(written.TIME), "07:00", "18:30", "7 am"
-    ),
-]
-Span = Annotated[
-    tuple[time, time],
-    reading(readers.span),
-    written.text(
-        "hours",
-        "two times of day; they may pass midnight",
-        patterns.whole(written.TIME + written.TO + written.TIME),
-        "07:00-21:00",
-        "21:30-06:30",
-    ),
-]
-Weekdays = Annotated[
-    tuple[int, ...],
-    written.text(
-        "days",
-        "days of the week",
-        _days(),
-        "weekdays",
-        "weekends",
-        "mon-fri",
-    ),
-]
-Day = Annotated[
-    date,
-    reading(readers.day),
-    written.text("date", "year-month-day", patterns.whole(written.DATE), "2026-04-20"),
-]
-Since = Annotated[
-    str,
-    reading(readers.since),
-    written.text(
-        "since",
-        f"a date, a date and a time of day, or {readers.ALWAYS}",
-        patterns.whole(
-            rf"({patterns.any_case(readers.ALWAYS)}|{written.DATE}((\s+|[Tt]){written.TIME})?)"
-        ),
-        "2026-07-03",
-        "2026-07-03 18:30",
-        readers.ALWAYS,
-    ),
 ]
 SizeWords = Annotated[
     readers.Size,
@@ -319,36 +252,4 @@ Likes = Annotated[
     Literal["even", "dry-between"],
     reading(_likes),
     written.words("likes", "even, or dry-between", _LIKES, as_text=False),
-]
-
-
-_ZONE = r"(UTC|[A-Za-z]+(/[A-Za-z0-9_+-]+){1,2})"
-
-
-def _zone(text: str) -> str:
-    if re.fullmatch(_ZONE, text):
-        try:
-            ZoneInfo(text)
-        except (ValueError, OSError, KeyError):
-            pass
-        else:
-            return text
-    zones = sorted(available_timezones())
-    city = text.replace(" ", "_").rsplit("/", 1)[-1]
-    by_city = next((zone for zone in zones if zone.rsplit("/", 1)[-1] == city), None)
-    hint = f"did you mean {by_city}?" if by_city else readers.did_you_mean(text, zones, most=0)
-    raise ValueError(f"“{text}” is not a time zone; {hint or 'write one as in Europe/Rome'}")
-
-
-TimeZone = Annotated[
-    str,
-    reading(_zone),
-    written.text(
-        "time zone",
-        "a time zone, by continent and city",
-        f"^{_ZONE}$",
-        "Europe/Madrid",
-        "America/Los_Angeles",
-        "Australia/Sydney",
-    ),
 ]

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, field_validator
 
-from irrigate.settings import fields, names, readers
+from irrigate.settings import fields, names, readers, time_fields
 from irrigate.settings.entries import Entry, listed
 from irrigate.settings.written import OrCommas
 
@@ -14,8 +14,8 @@ from irrigate.settings.written import OrCommas
 class RoundEntry(Entry):
     """A time of day when somebody is there to water."""
 
-    at: fields.TimeOfDay = Field(description="a time of day, as in 07:00")
-    on: Annotated[tuple[int, ...], OrCommas(fields.Weekdays)] = Field(
+    at: time_fields.TimeOfDay = Field(description="a time of day, as in 07:00")
+    on: Annotated[tuple[int, ...], OrCommas(time_fields.Weekdays)] = Field(
         default=(0, 1, 2, 3, 4, 5, 6),
         description="the days of this round, as in [mon, tue] or weekends; else every day",
     )
@@ -46,7 +46,7 @@ class PersonEntry(Entry):
         description="how to reach them, by the ways' names as in [phone]; else on the console",
     )
     hours: Annotated[
-        tuple[fields.Span, ...] | None, BeforeValidator(listed), OrCommas(fields.Span)
+        tuple[time_fields.Span, ...] | None, BeforeValidator(listed), OrCommas(time_fields.Span)
     ] = Field(
         default=None,
         description="when they can act, as in [07:00-09:00, 17:00-21:00]; else 07:00-21:00",

@@ -6,7 +6,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Discriminator, Field, Tag, field_validator
 
-from irrigate.settings import fields
+from irrigate.settings import fields, time_fields
 from irrigate.settings.entries import Entry, in_lines
 from irrigate.settings.surroundings import (
     GlassShare,
@@ -26,7 +26,7 @@ class Exposure(Entry):
     shade: fields.Share | None = Field(
         default=None, description="how much of the sun cloth, trees or buildings take away; else 0"
     )
-    sun: fields.Span | None = Field(
+    sun: time_fields.Span | None = Field(
         default=None, description="from when to when direct sun gets there; else all day"
     )
     wind: fields.Wind | None = Field(

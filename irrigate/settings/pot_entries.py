@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Discriminator, Field, PlainValidator, Tag, field_validator
 
-from irrigate.settings import fields, names
+from irrigate.settings import fields, names, time_fields
 from irrigate.settings.basins import OuterPot, Reservoir, Saucer
 from irrigate.settings.entries import in_lines
 from irrigate.settings.kind_entries import KindEntry, kind_or_volume
@@ -78,7 +78,7 @@ class PotEntry(Exposure):
     covered: fields.YesNo | None = Field(
         default=None, description="whether a sheet or a lid lies over the mix; else no"
     )
-    planted: fields.Day | None = Field(
+    planted: time_fields.Day | None = Field(
         default=None, description="when this plant came into this pot, as in 2026-04-20"
     )
     repotted: Repotted | None = Field(
@@ -126,7 +126,7 @@ class PotEntry(Exposure):
     was: names.Label | None = Field(
         default=None, description="its old number, if you gave it a new one: what was learnt stays"
     )
-    since: fields.Since | None = Field(
+    since: time_fields.Since | None = Field(
         default=None,
         description="since when this line holds, as in 2026-07-03 18:30; always, if the old one "
         "never did; else from when it is read",

@@ -6,7 +6,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, field_validator
 
-from irrigate.settings import fields, names
+from irrigate.settings import fields, names, time_fields
 from irrigate.settings.entries import Entry, blank, in_lines, listed
 from irrigate.settings.kind_entries import KindEntry
 from irrigate.settings.mix_entries import MixEntry
@@ -43,19 +43,19 @@ class GardenEntry(Entry):
         description="how salty your water is by its EC, as in 0.9 dS/m or 900 uS/cm",
     )
     rounds: list[
-        Annotated[RoundEntry, BeforeValidator(round_in_short), OrElse(fields.TimeOfDay)]
+        Annotated[RoundEntry, BeforeValidator(round_in_short), OrElse(time_fields.TimeOfDay)]
     ] = Field(
         description="the times you come round to water, as in [07:00, 18:30]",
         json_schema_extra={"minItems": 1},
     )
-    quiet: fields.Span | None = Field(
+    quiet: time_fields.Span | None = Field(
         default=None,
         description="when nothing is said unless a plant would be lost; else 21:30-06:30",
     )
-    notice: fields.Notice | None = Field(
+    notice: time_fields.Notice | None = Field(
         default=None, description="how long before a round its message comes; else 30 min"
     )
-    lead: fields.Lead | None = Field(
+    lead: time_fields.Lead | None = Field(
         default=None, description="how long before a pot is thirsty you must know; else 2 h"
     )
     keeps_rounds: fields.Habit | None = Field(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from irrigate.settings import fields, names
+from irrigate.settings import fields, names, time_fields
 from irrigate.settings.entries import Entry
 
 
@@ -14,7 +14,7 @@ class SiteEntry(Entry):
     latitude: fields.Latitude = Field(description="degrees, as in 38.6, south below zero")
     longitude: fields.Longitude = Field(description="degrees, as in -121.3, west below zero")
     elevation: fields.Elevation = Field(description="height above the sea, as in 30 m or 100 ft")
-    time_zone: fields.TimeZone = Field(alias="time zone", description="as in Europe/Rome")
+    time_zone: time_fields.TimeZone = Field(alias="time zone", description="as in Europe/Rome")
 
 
 class CsvWeatherEntry(Entry):

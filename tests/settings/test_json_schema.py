@@ -17,7 +17,15 @@ from jsonschema import Draft202012Validator
 from irrigate.cli.schema import schema_text
 from irrigate.errors import GardenFileError
 from irrigate.garden.pots import Manner, Person, Place
-from irrigate.settings import basins, catalogue, fields, readers, surroundings, vessel_fields
+from irrigate.settings import (
+    basins,
+    catalogue,
+    fields,
+    readers,
+    surroundings,
+    time_fields,
+    vessel_fields,
+)
 from irrigate.settings.entries import Entry
 from irrigate.settings.garden_file import settings_of
 from irrigate.settings.json_schema import garden_schema
@@ -363,24 +371,24 @@ days = st.from_regex(
     r"(mon|Tues|we|SUNDAY|weekdays|Weekend|daily|every day)( ?[-–] ?(fri|Th))?", fullmatch=True
 )
 TYPES = {
-    "time of day": (fields.TimeOfDay, readers.time_of_day, clocks),
+    "time of day": (time_fields.TimeOfDay, readers.time_of_day, clocks),
     "hours": (
-        fields.Span,
+        time_fields.Span,
         readers.span,
         st.builds(
             "{}{}{}".format, clocks, st.sampled_from(["-", " – ", " to ", " until "]), clocks
         ),
     ),
-    "date": (fields.Day, readers.day, dates),
+    "date": (time_fields.Day, readers.day, dates),
     "since": (
-        fields.Since,
+        time_fields.Since,
         readers.since,
         dates
         | st.builds("{}{}{}".format, dates, st.sampled_from([" ", "T", "  "]), clocks)
         | st.builds(lambda case: case("always"), cases),
     ),
     "days": (
-        fields.Weekdays,
+        time_fields.Weekdays,
         readers.weekdays,
         st.lists(days, min_size=1, max_size=3).map(", ".join),
     ),
