@@ -19,6 +19,7 @@ from irrigate.garden.events import (
     Planted,
     Probe,
     RoundTold,
+    Tended,
     TillRan,
     Weighed,
     Wilting,
@@ -83,7 +84,9 @@ def happenings(draw: st.DrawFn, garden: Garden, most: int = 6) -> list[Fact]:
         body = draw(
             st.sampled_from(
                 [
-                    Given(pot_id, litres), TillRan(pot_id), TillRan(pot_id, litres, twice=True),
+                    Given(pot_id, litres), Given(pot_id, litres, "emitter", over_h=5.0),
+                    TillRan(pot_id), TillRan(pot_id, litres, twice=True),
+                    Tended(pot_id, "saucer emptied"), Tended(pot_id, "reservoir filled"),
                     Finger(pot_id, "dry"), Finger(pot_id, "wet"), Weighed(pot_id, litres),
                     Probe(pot_id, 0.3), Wilting(pot_id), Planted(pot_id),
                     CanopyMeasured(pot_id, 0.3, 0.4), told, felt,
@@ -109,6 +112,11 @@ def test_water_is_neither_made_nor_lost(data: st.DataObject) -> None:
     assert np.all(belief.water_l <= pores[:, np.newaxis])
     assert np.all(belief.surface_mm >= 0.0)
     assert np.all(belief.surface_mm <= traits.evaporable_mm * (1.0 + 1e-6) + 1e-6)
+    assert np.all((belief.below_l >= 0.0) & (belief.below_l <= traits.basin_l * (1.0 + 1e-6)))
+    assert np.all((belief.strain >= 0.0) & (belief.strain <= 1.0))
+    assert np.all(belief.stood_h >= 0.0)
+    lived_h = (standing.belief.at - START) / HOUR
+    assert np.all((belief.felt_h >= 0.0) & (belief.felt_h <= lived_h + 1e-9))
     for name in ("rained_l", "given_l", "transpired_l", "evaporated_l", "drained_l"):
         assert np.all(belief.ledger_l[LEDGER.index(name)] >= 0.0), name
 
@@ -126,7 +134,8 @@ def test_a_midnight_settles_the_ledger_without_a_leak(data: st.DataObject) -> No
     change = (last.water_l + last.below_l - first.water_l - first.below_l).mean(axis=1)
     found = rained + given_l + corrected - transpired - evaporated - drained
     # Members are drawn anew by observations, so the means agree only where there are none.
-    if not any(isinstance(one.body, Finger | Weighed | Probe | Wilting) for one in facts):
+    # Litres till it ran are an observation as well.
+    if not any(isinstance(one.body, Finger | Weighed | Probe | Wilting | TillRan) for one in facts):
         assert found == pytest.approx(change, abs=1e-9 * (1.0 + np.abs(moved_l(last)).sum()))
 
 
