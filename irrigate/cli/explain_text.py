@@ -8,7 +8,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from irrigate import units
-from irrigate.cli.explain_working import working
+from irrigate.cli.explain_working import INTRODUCTION, Section, numbered, working
 from irrigate.cli.outlook_text import said_ahead_or_past
 from irrigate.cli.week_ahead import WIDTH, chance_words, said_ahead
 from irrigate.errors import InputError
@@ -16,6 +16,7 @@ from irrigate.garden.actions import Action, Hold, Line, Tell
 from irrigate.garden.deciding import FULL_ENOUGH, LEAST_RELIEF, LEAST_SHARE
 from irrigate.garden.events import Decided, Fact
 from irrigate.garden.explaining import explained
+from irrigate.garden.explanation import Explanation
 from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import next_rounds
 from irrigate.ports import Journal
@@ -81,10 +82,16 @@ def _worked(
     if present.standing is None or present.weather is None:
         return
     told = explained(present.standing, present.weather, until, pot_id)
-    yield from working(told, present.standing.garden)
+    yield INTRODUCTION
+    yield from numbered(_sections(told, present.standing.garden, stored))
+
+
+def _sections(
+    told: Explanation, garden: Garden, stored: Mapping[str, float] | None
+) -> Iterator[Section]:
+    yield from working(told, garden)
     if stored is not None:
-        yield ""
-        yield from checked(stored, told.stored)
+        yield "Check", checked(stored, told.stored)
 
 
 # --- the decision --------------------------------------------------------------------------
@@ -171,7 +178,6 @@ def checked(stored: Mapping[str, float], again: Mapping[str, float]) -> Iterator
     """Yield whether the numbers stored with the decision come out again, to the last bit."""
     kept = {name: value for name, value in stored.items() if name.startswith(CENTRAL)}
     differing = [name for name, value in kept.items() if again.get(name) != value]
-    yield "8  Check"
     if not kept:
         yield "   The decision was stored without its central run, by an earlier release."
         return

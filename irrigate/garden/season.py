@@ -122,10 +122,20 @@ def rooted(pots: Sequence[Pot], at: datetime) -> Floats:
     now = np.array([int(at.timestamp()) + 1])
     shares = []
     for pot in pots:
-        since = max(filter(None, (pot.planted, pot.repotted)), default=None)
+        since = rooting_since(pot)
         if since is None:
             shares.append(1.0)
             continue
-        first = ROOT_BALL if pot.root_ball is None else pot.root_ball
-        shares.append(float(rooted_share(days_since(since, now), first, ROOTING_DAYS)[0]))
+        days = days_since(since, now)
+        shares.append(float(rooted_share(days, first_rooted(pot), ROOTING_DAYS)[0]))
     return np.array(shares).reshape(-1, 1)
+
+
+def rooting_since(pot: Pot) -> date | None:
+    """Return when roots began to spread in this mix, if that is known."""
+    return max(filter(None, (pot.planted, pot.repotted)), default=None)
+
+
+def first_rooted(pot: Pot) -> float:
+    """Return the share of the mix that roots held on that day [0–1]."""
+    return ROOT_BALL if pot.root_ball is None else pot.root_ball

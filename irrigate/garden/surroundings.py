@@ -35,11 +35,16 @@ def sun_share(place: Place, end_s: NDArray[np.int64], time_zone: str) -> Floats:
     Outside its window of sun the diffuse part alone is left; shade and glass take their share of
     either; a sunny wall adds to the direct part.
     """
-    lit = _lit(place.sun_from, place.sun_until, end_s, time_zone)
+    lit = direct_share(place, end_s, time_zone)
     direct = (1.0 - DIFFUSE_SHARE + (WALL_SUN if place.sunny_wall else 0.0)) * lit
     through = 1.0 if place.glass is None else place.glass
     share: Floats = (DIFFUSE_SHARE + direct) * ((1.0 - place.shade) * through)
     return share
+
+
+def direct_share(place: Place, end_s: NDArray[np.int64], time_zone: str) -> Floats:
+    """Return the part of each hour within the place's window of direct sun [hour]."""
+    return _lit(place.sun_from, place.sun_until, end_s, time_zone)
 
 
 def lamp_share(place: Place, end_s: NDArray[np.int64], time_zone: str) -> Floats:
@@ -54,9 +59,14 @@ def solar_mj_m2(place: Place, open_mj_m2: Array, end_s: NDArray[np.int64], time_
     kind = open_mj_m2.dtype
     here: Array = open_mj_m2 * sun_share(place, end_s, time_zone).astype(kind)
     if place.lamps_w_m2 > 0.0:
-        lamps = place.lamps_w_m2 * J_PER_WH / 1e6 * lamp_share(place, end_s, time_zone)
-        here = here + lamps.astype(kind)
+        here = here + lamps_mj_m2(place, end_s, time_zone).astype(kind)
     return here
+
+
+def lamps_mj_m2(place: Place, end_s: NDArray[np.int64], time_zone: str) -> Floats:
+    """Return what lamps give at the pots in each hour [MJ m⁻²]."""
+    given: Floats = place.lamps_w_m2 * J_PER_WH / 1e6 * lamp_share(place, end_s, time_zone)
+    return given
 
 
 def wind_m_s(place: Place, open_m_s: Array) -> Array:

@@ -15,11 +15,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from irrigate.garden.balance import PotTraits, share_available, step
+from irrigate.garden.balance import STRAIN_COSTS, step
 from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.exposure import PlaceWeather, place_weather
 from irrigate.garden.fold import Standing
 from irrigate.garden.leaves import Climate
+from irrigate.garden.water import Flows, PotTraits, Store
 from irrigate.garden.weather import HOUR_S, HourlyWeather
 
 Array = NDArray[np.floating[Any]]
@@ -27,17 +28,27 @@ Array = NDArray[np.floating[Any]]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CentralHour:
-    """One (part of an) hour of the central run, by pot; water and surface are at its end."""
+    """One (part of an) hour of the central run, by pot [pot].
+
+    Parameters
+    ----------
+    begins_s, ends_s : UTC epoch seconds.
+    et0_mm : reference ET at the place in the time [mm].
+    asked_l : what the plant would drink if water were free, its strain counted [L].
+    reach_l : water within its reach when it drinks: what came back from below is in, what the
+        surface lost is out [L].
+    flows : what moved, each [pot, 1].
+    before, after : the store at its start and its end, each [pot, 1].
+    """
 
     begins_s: float
     ends_s: float
     et0_mm: Array
     asked_l: Array
-    stress: Array
-    transpired_l: Array
-    evaporated_l: Array
-    water_l: Array
-    surface_mm: Array
+    reach_l: Array
+    flows: Flows
+    before: Store
+    after: Store
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,15 +58,14 @@ class CentralRun:
     Parameters
     ----------
     traits : the middle of each pot's factors [pot, 1].
-    start_l, start_surface_mm : water, and what is missing from the surface, at the start [pot].
+    start : the store at the start, each [pot, 1].
     hours : one after the other.
     demand, places, climate : of the whole table, for showing the numbers put in.
     first : index of the first hour in the table.
     """
 
     traits: PotTraits
-    start_l: Array
-    start_surface_mm: Array
+    start: Store
     hours: tuple[CentralHour, ...]
     demand: PotDemand
     places: PlaceWeather
@@ -64,18 +74,16 @@ class CentralRun:
 
     def summary(self) -> Mapping[str, Array]:
         """Return the numbers that are stored with a decision, each [pot]."""
+        start_l = self.start.water_l[:, 0]
+        flows = [hour.flows for hour in self.hours]
         return {
-            "central_water_l": self.start_l,
+            "central_water_l": start_l,
             "central_full_l": self.traits.capacity_l[:, 0],
-            "central_et0_mm": sum_of([hour.et0_mm for hour in self.hours], self.start_l),
-            "central_transpired_l": sum_of(
-                [hour.transpired_l for hour in self.hours], self.start_l
-            ),
-            "central_evaporated_l": sum_of(
-                [hour.evaporated_l for hour in self.hours], self.start_l
-            ),
+            "central_et0_mm": sum_of([hour.et0_mm for hour in self.hours], start_l),
+            "central_transpired_l": sum_of([flow.transpired_l[:, 0] for flow in flows], start_l),
+            "central_evaporated_l": sum_of([flow.evaporated_l[:, 0] for flow in flows], start_l),
             "central_water_at_next_round_l": (
-                self.hours[-1].water_l if self.hours else self.start_l
+                self.hours[-1].after.water_l[:, 0] if self.hours else start_l
             ),
         }
 
@@ -100,7 +108,7 @@ def central_run(standing: Standing, weather: HourlyWeather, until: datetime) -> 
     garden, belief = standing.garden, standing.belief
     traits = standing.traits.middle()
     store = belief.store.each(_middle)
-    start_l, start_surface_mm = store.water_l[:, 0], store.surface_mm[:, 0]
+    start = store
     weather = weather.select(weather.end_s < until.timestamp() + HOUR_S)
     demand = pot_demand(garden, weather, belief.canopy_m, belief.at)
     places = place_weather(garden, weather)
@@ -113,26 +121,24 @@ def central_run(standing: Standing, weather: HourlyWeather, until: datetime) -> 
         end = min(float(weather.end_s[index]), stop)
         length_h = (end - begun) / HOUR_S
         asked = demand.at(places.without_rain(), index, length_h)
-        share = share_available(store.water_l, traits)
         after, flows = step(store, traits, asked)
+        reach = store.water_l + flows.back_l - flows.dried_l - traits.limit_l
+        thirst = traits.use_factor * (1.0 - STRAIN_COSTS * store.strain)
         hours.append(
             CentralHour(
                 begins_s=begun,
                 ends_s=end,
                 et0_mm=places.et0_mm[demand.place_row, 0, index] * length_h,
-                asked_l=(asked.transpiration_l * traits.use_factor)[:, 0],
-                stress=np.minimum(share / traits.dry_point, 1.0)[:, 0],
-                transpired_l=flows.transpired_l[:, 0],
-                evaporated_l=flows.evaporated_l[:, 0],
-                water_l=after.water_l[:, 0],
-                surface_mm=after.surface_mm[:, 0],
+                asked_l=(asked.transpiration_l * thirst)[:, 0],
+                reach_l=np.maximum(reach, 0.0)[:, 0],
+                flows=flows,
+                before=store,
+                after=after,
             )
         )
         store, begun = after, end
     climate = Climate.of(weather)
-    return CentralRun(
-        traits, start_l, start_surface_mm, tuple(hours), demand, places, climate, first
-    )
+    return CentralRun(traits, start, tuple(hours), demand, places, climate, first)
 
 
 def _middle(values: Array) -> Array:

@@ -29,11 +29,13 @@ class HourInFull:
     hour_angle_rad, begins_rad, ends_rad, sunset_rad : ω, ω1, ω2, ωs; Eq 31, 29, 30, 25 [rad].
     extraterrestrial_mj_m2, clear_sky_mj_m2 : Ra, Eq 28; Rso, Eq 37 [MJ m⁻² h⁻¹].
     solar_mj_m2, net_shortwave_mj_m2 : Rs; Rns, Eq 38 [MJ m⁻² h⁻¹].
-    sun_up : whether the sun is up in the hour.
+    sun_up : whether the sun is up in the hour; lit : whether it is, or lamps burn.
     black_body_mj_m2, emissivity, cloudiness : σ T⁴ and the two brackets of Eq 39.
     relative_shortwave : Rs/Rso of the open sky, by night that of the evening before.
-    net_longwave_mj_m2, net_radiation_mj_m2, ground_heat_mj_m2 : Rnl, Eq 39; Rn, Eq 40; G, Eq 45
-        by day and 46 by night [MJ m⁻² h⁻¹].
+    open_longwave_mj_m2, sky_share, net_longwave_mj_m2 : Rnl of Eq 39; the part of it that is left
+        where glass or a wall hides the sky; their product [MJ m⁻² h⁻¹; -; MJ m⁻² h⁻¹].
+    net_radiation_mj_m2, ground_heat_mj_m2 : Rn, Eq 40; G, Eq 45 while it is lit and 46 in the dark
+        [MJ m⁻² h⁻¹].
     temperature_c, wind_2m_m_s, pressure_kpa : as they were given.
     denominator_kpa_c : Δ + γ (1 + 0.34 u2).
     radiation_mm, drying_mm : the two terms of Eq 53 [mm h⁻¹].
@@ -58,10 +60,13 @@ class HourInFull:
     solar_mj_m2: float
     net_shortwave_mj_m2: float
     sun_up: bool
+    lit: bool
     black_body_mj_m2: float
     emissivity: float
     cloudiness: float
     relative_shortwave: float
+    open_longwave_mj_m2: float
+    sky_share: float
     net_longwave_mj_m2: float
     net_radiation_mj_m2: float
     ground_heat_mj_m2: float
@@ -84,13 +89,16 @@ def hour_in_full(
     wind_2m_m_s: float,
     pressure_kpa: float,
     relative_shortwave: float,
+    sky_share: float = 1.0,
+    lamps: bool = False,
 ) -> HourInFull:
     """Return one hour by FAO-56 Eq 53 with everything that goes into it.
 
     site : where; end_s : end of the hour [UTC epoch s]; temperature_c : mean [°C];
     vapour_pressure_kpa : ea [kPa]; solar_mj_m2 : Rs at the plant [MJ m⁻² h⁻¹]; wind_2m_m_s : at
     the plant [m s⁻¹]; pressure_kpa : [kPa]; relative_shortwave : Rs/Rso of the open sky [-], as
-    `irrigate.science.hourly_site.relative_shortwave` has it.
+    `irrigate.science.hourly_site.relative_shortwave` has it; sky_share : part of the net long-wave
+    loss that is left [-]; lamps : whether they burn in the hour, which makes it day for the ground.
 
     FAO-56 Eq 53 and those it draws on. Unlike the service's own hours, dew stays below zero.
 
@@ -114,11 +122,12 @@ def hour_in_full(
     Rnl = _number(
         radiation.hourly_net_longwave_mj_m2(temperature_c, vapour_pressure_kpa, relative_shortwave)
     )
-    Rn = _number(radiation.net_radiation_mj_m2(Rns, Rnl))
+    Rn = _number(radiation.net_radiation_mj_m2(Rns, Rnl * sky_share))
     sun_up = bool(here.sun_up[0])
+    lit = sun_up or lamps
     G = _number(
         radiation.hourly_ground_heat_mj_m2(
-            Rn, sun_up, FAO56_HOURLY.ground_share_by_day, FAO56_HOURLY.ground_share_by_night
+            Rn, lit, FAO56_HOURLY.ground_share_by_day, FAO56_HOURLY.ground_share_by_night
         )
     )
     deficit = saturation - vapour_pressure_kpa
@@ -145,11 +154,14 @@ def hour_in_full(
         solar_mj_m2=solar_mj_m2,
         net_shortwave_mj_m2=Rns,
         sun_up=sun_up,
+        lit=lit,
         black_body_mj_m2=radiation.STEFAN_BOLTZMANN_HOURLY * (temperature_c + 273.16) ** 4,
         emissivity=emissivity,
         cloudiness=cloudiness,
         relative_shortwave=relative_shortwave,
-        net_longwave_mj_m2=Rnl,
+        open_longwave_mj_m2=Rnl,
+        sky_share=sky_share,
+        net_longwave_mj_m2=Rnl * sky_share,
         net_radiation_mj_m2=Rn,
         ground_heat_mj_m2=G,
         temperature_c=temperature_c,

@@ -18,6 +18,7 @@ from irrigate.outside.journal.sqlite import SqliteJournal
 from irrigate.service.as_known import AsKnown, decision_on, garden_at, present_at
 from irrigate.service.thinking import lines_for, think
 from tests.cli.kept_record import MEMBERS, Kept, invented_weather, irrigate, kept_record
+from tests.cli.printed_arithmetic import faults
 
 BEGINS = datetime(2025, 7, 11, 20, 0, tzinfo=UTC)  # 13:00 by the garden's clock
 DAY = timedelta(days=1)
@@ -57,7 +58,7 @@ def stored(kept: Kept, label: str, until: datetime | None = None) -> tuple[Fact,
 
 def printed_numbers(text: str) -> dict[str, float]:
     """Return the numbers under the check, by name."""
-    check = text.partition("8  Check")[2]
+    check = re.split(r"^\d+  Check$", text, flags=re.MULTILINE)[1]
     found = re.findall(r"^   (\w+_\w+) +([-+.e\d]+)", check, re.MULTILINE)
     return {name: float(value) for name, value in found}
 
@@ -85,21 +86,35 @@ def test_it_says_verdict_reasons_message_and_every_equation(two_days: Kept) -> N
         assert words in " ".join(text.split())
     for equation in (
         "Eq 82", "Eq 83", "Eq 73", "Eq 13", "Eq 7, 8", "Eq 11", "Eq 28", "Eq 37", "Eq 38", "Eq 39",
-        "Eq 40", "Eq 45", "Eq 53", "Eq 101", "Eq 99", "Eq 70", "Eq 102", "Eq 97", "Box 18", "Eq 72",
-        "Eq 75", "Eq 71", "Eq 74", "Eq 84", "Eq 85",
+        "Eq 40", "Eq 45", "Eq 53", "Eq 101", "Eq 99", "Eq 70", "Eq 97", "Eq 98", "Box 18", "Eq 72",
+        "Eq 75", "Eq 71", "Eq 74", "Eq 84", "Eq 85", "p. 202-203",
     ):  # fmt: skip
         assert equation in text
     assert max(len(line) for line in text.splitlines()) <= 80
     assert "nan" not in text
 
 
-def test_the_balance_of_the_table_adds_up(two_days: Kept) -> None:
-    """Start less drunk less dried is the water at the next round, as printed (FAO-56 Eq 85)."""
-    text = explained(two_days, "12")
-    found = re.search(r"   ([\d.]+) - ([\d.]+) - ([\d.]+) = ([\d.]+) L at the next round", text)
+@pytest.mark.parametrize("label", ["3", "7a", "12"])
+def test_every_sum_holds_and_leads_to_what_was_stored(two_days: Kept, label: str) -> None:
+    """Each result follows from the digits before it; the last one is the stored water (Eq 85)."""
+    text = explained(two_days, label)
+    assert faults(text.partition("The working")[2]) == []
+    found = re.search(r"   ([\d.]+)(?: - [\d.]+)+ = ([\d.]+) L at the next round", text)
     assert found is not None
-    begun, drunk, dried, left = (float(number) for number in found.groups())
-    assert begun - drunk - dried == pytest.approx(left, abs=0.0021)
+    numbers = printed_numbers(text)
+    assert float(found[1]) == pytest.approx(numbers["water_l"], abs=0.0005)
+    assert float(found[2]) == pytest.approx(numbers["water_at_next_round_l"], abs=0.0005)
+    losses = sum(float(loss) for loss in re.findall(r" - ([\d.]+)", found[0]))
+    gone = numbers["transpired_l"] + numbers["evaporated_l"]
+    assert losses == pytest.approx(gone, abs=0.0016)
+
+
+def test_what_a_tree_in_a_barrel_has_to_itself_is_shown(two_days: Kept) -> None:
+    """A lemon's tight stomata, its stem, and the wood that breathes stand on its page only."""
+    tree, herb = explained(two_days, "12"), explained(two_days, "7a")
+    for words in ("Eq 102", "wood breathes", "What the wall gives off"):
+        assert words in tree
+        assert words not in herb
 
 
 def test_the_first_evening_is_explained_as_such(two_days: Kept) -> None:
@@ -207,7 +222,7 @@ def test_without_a_decision_it_shows_the_working_as_of_now(tmp_path: Path) -> No
     text = explained(kept, "12", "--at", "2025-07-11T14:20")
     assert text.startswith("12 lemon: nothing has been decided yet. The working as of on Friday")
     assert "Eq 53" in text
-    assert "8  Check" not in text
+    assert "  Check" not in text
 
 
 REFUSED = {

@@ -9,19 +9,21 @@ from __future__ import annotations
 
 import pytest
 
-from irrigate.cli.explain_working import hour_written_out
+from irrigate.cli.explain_hour import hour_written_out
 from irrigate.science import air
 from irrigate.science.hour_in_full import HourInFull, hour_in_full
 from irrigate.science.site import Site
+from tests.cli.printed_arithmetic import faults
 
 NDIAYE = Site(16.22, -16.25, 8.0)
 AFTERNOON_ENDS_S, NIGHT_ENDS_S = 907257600, 907214400  # 1998-10-01 16:00 and 04:00 UTC
 
 
 def worked(
-    end_s: int, temperature_c: float, humidity: float, solar: float, wind: float, ratio: float
-) -> HourInFull:
-    """Return an hour at N'Diaye from what the example is given."""
+    end_s: int, temperature_c: float, humidity: float, solar: float, wind: float, ratio: float,
+    **place: float,
+) -> HourInFull:  # fmt: skip
+    """Return an hour at N'Diaye from what the example is given, and what a place changes."""
     saturation = float(air.saturation_vapour_pressure_kpa(temperature_c))
     return hour_in_full(
         NDIAYE,
@@ -32,6 +34,8 @@ def worked(
         wind_2m_m_s=wind,
         pressure_kpa=float(air.pressure_kpa(8.0)),
         relative_shortwave=ratio,
+        sky_share=place.get("sky_share", 1.0),
+        lamps=bool(place.get("lamps", False)),
     )
 
 
@@ -107,3 +111,26 @@ def test_the_written_hour_shows_the_printed_digits(afternoon: HourInFull) -> Non
     for printed in ("0.5512", "0.8130", "0.922", "1.574", "0.17"):
         assert printed in text
     assert max(map(len, lines)) <= 80
+
+
+def test_a_sky_half_hidden_takes_half_of_the_printed_loss() -> None:
+    """The night's Rnl is printed as 0.100: half of it is Rn, and Eq 46 halves that again for G."""
+    hour = worked(NIGHT_ENDS_S, 28.0, 0.90, 0.0, 1.9, 0.8, sky_share=0.5)
+    assert round(hour.open_longwave_mj_m2, 3) == 0.100
+    assert hour.net_radiation_mj_m2 == pytest.approx(-0.050, abs=0.0005)
+    assert hour.ground_heat_mj_m2 == pytest.approx(-0.025, abs=0.0005)
+    text = "\n".join(hour_written_out(hour, 8.0))
+    assert "0.100 × 0.50 = 0.050 MJ m⁻² to the sky: the wall hides half" in text
+    assert faults(text) == []
+
+
+def test_lamps_in_the_dark_under_glass_make_it_day_for_the_ground() -> None:
+    """No loss to the sky: Rn is 0.77 of the lamps' light (Eq 38), and G a tenth of it (Eq 45)."""
+    hour = worked(NIGHT_ENDS_S, 28.0, 0.90, 0.5, 0.5, 0.8, sky_share=0.0, lamps=1.0)
+    assert not hour.sun_up
+    assert hour.net_radiation_mj_m2 == pytest.approx(0.77 * 0.5)
+    assert hour.ground_heat_mj_m2 == pytest.approx(0.077 * 0.5)
+    text = "\n".join(hour_written_out(hour, 8.0))
+    assert "0.1 × 0.385 = 0.039, by lamps" in text
+    assert "glass hides it" in text
+    assert faults(text) == []
