@@ -26,6 +26,7 @@ from irrigate.garden.fold import FOLDED, Standing, fold
 from irrigate.garden.known_weather import known_weather
 from irrigate.garden.observations import Observation
 from irrigate.garden.pots import Garden
+from irrigate.garden.watering import portions
 from irrigate.garden.weather import Floats, HourlyWeather
 from irrigate.ports import Journal
 
@@ -90,6 +91,9 @@ def lived_hours(journal: Journal, start: datetime, end: datetime, members: int) 
     """
     facts = standing(journal.facts(TELLING))
     weather = known_weather(facts, int(end.timestamp()))
+    # Water that took hours came in each of them; an hour is shown only what is its own.
+    parted = (part for fact in facts for part in portions(fact))
+    facts = sorted(parted, key=lambda part: part.order)
     current = fold(None, _between(facts, None, start), weather, start, members)
     if current is None:
         raise ValueError("there was no garden yet at the start")
