@@ -7,9 +7,12 @@ from datetime import datetime
 
 import numpy as np
 
-from irrigate.garden.belief import FELT, LEDGER, STORED, Belief, corrected
+from irrigate.garden.belief import FACTORS, FELT, LEDGER, STORED, WALKED, Belief, corrected
+from irrigate.garden.believed import Standing
+from irrigate.garden.learning import SPREADS, all_known, groups_of, moved, sites_of
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.priors import prior_rows
+from irrigate.garden.shared import remembering
 from irrigate.garden.traits import Vitals, pot_traits
 from irrigate.garden.water import PotTraits
 from irrigate.garden.weather import Floats
@@ -19,13 +22,13 @@ FIRST_SURFACE_SHARE = 0.5
 
 
 def adopted(
-    belief: Belief | None, garden: Garden, known: Vitals, at: datetime, members: int
+    current: Standing | None, garden: Garden, known: Vitals, at: datetime, members: int
 ) -> Belief:
     """Return a belief whose rows are the pots of ``garden``, in its order.
 
     Parameters
     ----------
-    belief : what was believed before; None at the very first.
+    current : what was believed before, and of which garden; None at the very first.
     garden : the garden from now on.
     known : `vitals` of its pots.
     at : the moment (UTC).
@@ -36,7 +39,9 @@ def adopted(
     A pot that stays keeps its water, as far as it can hold it now. Thirst, dry point and empty
     weight go with the plant, capacity with the vessel: a replanted pot starts its thirst afresh
     and keeps its capacity, a repotted plant the other way round (and its water is unknown anew).
+    What begins afresh begins with what the garden and the like pots have taught.
     """
+    belief = None if current is None else current.belief
     members = members if belief is None else belief.members
     rows = [_row(belief, pot, members) for pot in garden.pots]
     first = {
@@ -44,9 +49,9 @@ def adopted(
         for name in ("log_use", "log_capacity", "dry_point", "empty_kg")
     }
     fresh = _assembled(garden, at, rows, first, known)
-    if belief is None:
+    if current is None:
         return fresh
-    carried = _carried(belief, fresh, garden)
+    carried = _taught(current, _carried(current.belief, fresh, garden), garden, known)
     return _within_bounds(carried, pot_traits(garden, known, carried))
 
 
@@ -79,6 +84,8 @@ def _assembled(
         below_l=np.zeros(shape),
         stood_h=np.zeros(shape),
         strain=np.zeros(shape),
+        past_l=np.zeros(shape),
+        walked=np.zeros(shape),
         canopy_m=np.array(
             [(pot.canopy_width_m, pot.canopy_height_m) for pot in garden.pots]
         ).reshape(-1, 2),
@@ -86,6 +93,10 @@ def _assembled(
         ledger_l=np.zeros((len(LEDGER), *shape)),
         settled_l=np.zeros((len(LEDGER), shape[0])),
         felt_h=np.zeros((len(FELT), shape[0])),
+        seen_precision=np.zeros((len(FACTORS), shape[0])),
+        seen_pull=np.zeros((len(FACTORS), shape[0])),
+        remembered=(),
+        round_says=np.zeros((len(WALKED), shape[0])),
         **first,
     )
     traits = pot_traits(garden, known, belief)
@@ -103,12 +114,38 @@ def _carried(belief: Belief, fresh: Belief, garden: Garden) -> Belief:
         old = belief.row(pot.id)
         if belief.vessel_ids[old] != pot.vessel_id:
             continue
-        for name in (*STORED, "opening_balance_l"):
+        for name in (*STORED, "opening_balance_l", "past_l", "walked"):
             getattr(fresh, name)[row] = getattr(belief, name)[old]
         fresh.ledger_l[:, row] = belief.ledger_l[:, old]
         fresh.settled_l[:, row] = belief.settled_l[:, old]
         fresh.felt_h[:, row] = belief.felt_h[:, old]
     return fresh
+
+
+def _taught(current: Standing, fresh: Belief, garden: Garden, known: Vitals) -> Belief:
+    """Carry what was seen of plants and vessels, and move every factor to what all of it says."""
+    old, pots = current.belief, current.garden.pots
+    identities = ((old.plant_ids, fresh.plant_ids), (old.vessel_ids, fresh.vessel_ids))
+    was = all_known(pots, sites_of(old), old.remembered)
+    now = all_known(garden.pots, sites_of(fresh))  # nothing seen yet: the prior of each
+    kept = old.remembered
+    for index, (before, after) in enumerate(identities):
+        for row, identity in enumerate(after):
+            if identity in before:
+                place = before.index(identity)
+                fresh.seen_precision[index, row] = old.seen_precision[index, place]
+                fresh.seen_pull[index, row] = old.seen_pull[index, place]
+                now[index].mean[row] = was[index].mean[place]
+                now[index].variance[row] = was[index].variance[place]
+        for place, identity in enumerate(before):
+            if identity not in after and old.seen_precision[index, place] > 0.0:
+                kept = remembering(
+                    kept, FACTORS[index], groups_of(pots)[index][place], SPREADS[index],
+                    float(old.seen_precision[index, place]), float(old.seen_pull[index, place]),
+                )  # fmt: skip
+    fresh = replace(fresh, remembered=kept)
+    wanted = all_known(garden.pots, sites_of(fresh), kept)
+    return moved(Standing(garden, known, fresh), now, wanted, water=False)
 
 
 def _within_bounds(belief: Belief, traits: PotTraits) -> Belief:

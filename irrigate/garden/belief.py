@@ -16,11 +16,14 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from irrigate.garden.shared import Remembered
 from irrigate.garden.water import Flows, Store
 from irrigate.garden.weather import Floats
 
 LEDGER = ("rained_l", "given_l", "transpired_l", "evaporated_l", "drained_l", "corrected_l")
 FELT = ("thirsty_h", "wilting_h", "wet_h")
+FACTORS = ("log_use", "log_capacity")
+WALKED = ("done", "partly", "not done")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,12 +41,20 @@ class Belief:
     log_capacity : log of what the pot holds relative to the laboratory's value [pot, member].
     dry_point : share of available water below which use falls [pot, member].
     empty_kg : mass of pot, dry mix and plant [pot, member].
+    past_l : what ran through at the last watering [pot, member].
+    walked : what became of the last round that nobody spoke of, by `WALKED` [pot, member];
+        0 where it did not concern the pot.
     canopy_m : width and height of the plant [pot, 2].
     opening_balance_l : water at the start of the ledger, in the mix and below [pot, member].
     ledger_l : what moved since, by `LEDGER` [6, pot, member].
     settled_l : what moved before the ledger began, mean of the members [6, pot].
     felt_h : hours thirsty, wilting, and too wet since the pot was first seen, by `FELT`, mean of
         the members [3, pot].
+    seen_precision, seen_pull : Gaussian sites of what was seen, by `FACTORS` [2, pot]; see
+        `irrigate.garden.shared.Sites`.
+    remembered : what pots that are gone had taught of their groups.
+    round_says : what was seen since the last moment says of that round [3, pot], as logarithms of
+        likelihood by `WALKED`; zero once it was shared.
     """
 
     at: datetime
@@ -59,11 +70,17 @@ class Belief:
     log_capacity: Floats
     dry_point: Floats
     empty_kg: Floats
+    past_l: Floats
+    walked: Floats
     canopy_m: Floats
     opening_balance_l: Floats
     ledger_l: Floats
     settled_l: Floats
     felt_h: Floats
+    seen_precision: Floats
+    seen_pull: Floats
+    remembered: tuple[Remembered, ...]
+    round_says: Floats
 
     @property
     def store(self) -> Store:
@@ -85,6 +102,7 @@ STORED = tuple(field.name for field in fields(Store))
 
 NOT_BY_MEMBER = {
     "at", "pot_ids", "plant_ids", "vessel_ids", "canopy_m", "ledger_l", "settled_l", "felt_h",
+    "seen_precision", "seen_pull", "remembered", "round_says",
 }  # fmt: skip
 MEMBER_ARRAYS = tuple(field.name for field in fields(Belief) if field.name not in NOT_BY_MEMBER)
 """Names of the arrays of shape [pot, member]."""

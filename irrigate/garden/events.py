@@ -167,6 +167,14 @@ class Probe:
     theta: float
 
 
+@dataclass(frozen=True, slots=True)
+class Drained:
+    """What ran out below at the last watering, caught and measured [L]."""
+
+    pot_id: str
+    volume_l: float
+
+
 # --- rounds and messages -------------------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class RoundTold:
@@ -252,7 +260,7 @@ class Unknown:
 Body = (
     WeatherHours | Forecast | RainAtPots
     | PotSeen | GardenVersion | Planted | CanopyMeasured | Resized | Marked | Tended
-    | Given | TillRan | Weighed | Finger | Wilting | Probe
+    | Given | TillRan | Weighed | Finger | Wilting | Probe | Drained
     | RoundTold | RoundAnswered | Decided | Claimed | Delivered
     | Heard | Refused | Retracted | Unknown
 )  # fmt: skip
@@ -260,7 +268,7 @@ Body = (
 BODIES: tuple[type[Body], ...] = (
     WeatherHours, Forecast, RainAtPots,
     PotSeen, GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended,
-    Given, TillRan, Weighed, Finger, Wilting, Probe,
+    Given, TillRan, Weighed, Finger, Wilting, Probe, Drained,
     RoundTold, RoundAnswered, Decided, Claimed, Delivered,
     Heard, Refused, Retracted,
 )  # fmt: skip

@@ -19,6 +19,7 @@ from irrigate.garden.believed import Standing as Standing
 from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.events import (
     CanopyMeasured,
+    Drained,
     Fact,
     Finger,
     GardenVersion,
@@ -36,10 +37,12 @@ from irrigate.garden.events import (
 )
 from irrigate.garden.exposure import PlaceWeather, place_weather
 from irrigate.garden.hours_felt import felt
+from irrigate.garden.learning import drifted, shared, sites_of
 from irrigate.garden.marks import Marks, marks
 from irrigate.garden.on_pot import on_pot
 from irrigate.garden.pots import Garden
 from irrigate.garden.season import grown
+from irrigate.garden.shared import Sites
 from irrigate.garden.traits import vitals
 from irrigate.garden.watering import portions, unspoken
 from irrigate.garden.weather import HOUR_S, HourlyWeather
@@ -51,7 +54,7 @@ LEAD = timedelta(hours=54)
 WATERED = (Given, TillRan)
 FOLDED = (
     GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended, *WATERED,
-    RoundTold, Finger, Weighed, Wilting, Probe,
+    RoundTold, Finger, Weighed, Wilting, Probe, Drained,
 )  # fmt: skip
 """Kinds of fact that change a belief. (Reports of rain change the weather it is stepped with.)"""
 
@@ -110,22 +113,41 @@ def fold(
     weather = _within_reach(weather, after, until)
     current = start
     gear: _Gear | None = None
+    sites = sites_of(start.belief) if start else ()
     parted = (part for fact in facts if isinstance(fact.body, FOLDED) for part in portions(fact))
     for fact in sorted(parted, key=lambda part: part.order):
         if fact.valid_at > until:
             continue
         if after is not None and fact.valid_at <= after:
             continue
-        if current is not None:
+        if current is not None and current.belief.at < fact.valid_at:
+            current, gear = _taught(current, gear, weather, sites)
             current, gear = _advanced(current, gear, weather, fact.valid_at)
+            sites = sites_of(current.belief)
         changed = _applied(current, fact, answers, unwell, members, begins)
         if gear is not None and changed is not None:
             gear = _refitted(gear, current, changed, weather)
         current = changed
+        if isinstance(fact.body, GardenVersion) and current is not None:
+            sites = sites_of(current.belief)
     if current is None:
         return None
+    current, gear = _taught(current, gear, weather, sites)
     current, _ = _advanced(current, gear, weather, until)
     return replace(current, belief=rounded(current.belief)) if _midnight(until) else current
+
+
+def _taught(
+    current: Standing, gear: _Gear | None, weather: HourlyWeather, before: Sequence[Sites]
+) -> tuple[Standing, _Gear | None]:
+    """Teach all pots what was seen of single ones at this moment, before time goes on."""
+    if not before:
+        return current, gear
+    belief = shared(current, before)
+    if belief is current.belief:
+        return current, gear
+    changed = replace(current, belief=belief)
+    return changed, None if gear is None else _refitted(gear, current, changed, weather)
 
 
 def _within_reach(weather: HourlyWeather, after: datetime | None, until: datetime) -> HourlyWeather:
@@ -178,20 +200,23 @@ def _advanced(
             raise ValueError(f"no weather for the hour after {belief.at:%Y-%m-%d %H:%M} UTC")
         length_h = (end - belief.at) / timedelta(hours=1)
         store, flows = step(belief.store, gear.traits, gear.demand.at(gear.places, hour, length_h))
-        belief = _reached(entered(belief, store, flows=flows), gear, current.garden, end, length_h)
+        belief = _reached(current, entered(belief, store, flows=flows), gear, end, length_h)
     return replace(current, belief=belief), gear
 
 
-def _reached(belief: Belief, gear: _Gear, garden: Garden, end: datetime, length_h: float) -> Belief:
-    """Return the belief at the end of a step: its hours counted, and grown where a day has ended.
+def _reached(
+    current: Standing, belief: Belief, gear: _Gear, end: datetime, length_h: float
+) -> Belief:
+    """Return the belief at the end of a step: its hours counted, and a day older at midnight.
 
-    Growth belongs to arriving at midnight, not to starting from it: it must happen once.
+    A day is added by arriving at midnight, not by starting from it: it must happen once.
     """
-    canopy = belief.canopy_m
-    if _midnight(end):
-        canopy = grown(garden.pots, canopy, belief.at)
     hours = belief.felt_h + felt(belief.store, gear.traits) * length_h
-    return replace(belief, at=end, canopy_m=canopy, felt_h=hours)
+    if not _midnight(end):
+        return replace(belief, at=end, felt_h=hours)
+    canopy = grown(current.garden.pots, belief.canopy_m, belief.at)
+    belief = replace(belief, at=end, canopy_m=canopy, felt_h=hours)
+    return drifted(replace(current, belief=belief))
 
 
 def _next_hour(at: datetime) -> datetime:
@@ -241,8 +266,8 @@ def _applied(
         before = current.belief if current else None
         known = vitals(garden.pots)
         earliest = begins if before is None else before.at
-        belief = adopted(before, garden, known, max(fact.valid_at, earliest or fact.valid_at),
-                         members)  # fmt: skip
+        began = max(fact.valid_at, earliest or fact.valid_at)
+        belief = adopted(current, garden, known, began, members)
         if current is not None:
             belief = _sizes_kept(belief, current, garden)
         return Standing(garden, known, belief)

@@ -7,23 +7,21 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from irrigate.garden.belief import Belief
+from irrigate.garden.belief import FACTORS, Belief
 from irrigate.garden.believed import Standing
 from irrigate.garden.events import (
     CanopyMeasured,
     Fact,
-    Finger,
     Given,
     Planted,
-    Probe,
     Resized,
     Tended,
     TillRan,
-    Weighed,
-    Wilting,
 )
-from irrigate.garden.observations import likelihood, observed
-from irrigate.garden.priors import prior_rows
+from irrigate.garden.learning import all_known, moved, seen, sites_of, within
+from irrigate.garden.observations import Observation, likelihood
+from irrigate.garden.priors import USE, prior_rows
+from irrigate.garden.shared import remembering
 from irrigate.garden.watering import amounts_l, emptied, give, ran, topped_up
 
 # Local time before which a hanging plant is short of water rather than hot.
@@ -60,22 +58,34 @@ def on_pot(current: Standing, fact: Fact, row: int, *, unwell: bool) -> Belief:
     if isinstance(body, Tended) and body.what == "reservoir filled":
         return topped_up(belief, traits, row)
     if isinstance(body, TillRan):
-        return ran(belief, traits, row, body, fact.id)
-    if isinstance(body, Finger | Weighed | Wilting | Probe) and not unwell:
+        return ran(current, row, body, fact.id, learns=not unwell)
+    if isinstance(body, Observation) and not unwell:
         local = fact.valid_at.astimezone(ZoneInfo(garden.site.time_zone))
         filled_l = garden.pots[row].vessel.filled_volume_l
         weights = likelihood(body, belief, traits, row, filled_l, early=local.hour < EARLY_HOUR)
-        return observed(belief, row, np.asarray(weights), fact.id)
+        after = seen(belief, row, np.asarray(weights), fact.id)
+        return within(replace(current, belief=after), after.water_l)
     return belief
 
 
 def _replanted(current: Standing, fact: Fact, row: int) -> Belief:
-    """Draw the thirst of a new plant; the water stays as it was."""
-    pot = current.garden.pots[row]
-    fresh = prior_rows(replace(pot, plant_id=f"{pot.plant_id}|{fact.id}"), current.belief.members)
+    """Draw the thirst of a new plant, as its group knows it; the water stays as it was."""
+    pot, belief = current.garden.pots[row], current.belief
+    fresh = prior_rows(replace(pot, plant_id=f"{pot.plant_id}|{fact.id}"), belief.members)
     changed = {}
     for name in ("log_use", "dry_point"):
-        array = getattr(current.belief, name).copy()
+        array = getattr(belief, name).copy()
         array[row] = fresh[name]
         changed[name] = array
-    return replace(current.belief, **changed)
+    use = FACTORS.index("log_use")
+    precision, pull = belief.seen_precision.copy(), belief.seen_pull.copy()
+    kept, pots = belief.remembered, current.garden.pots
+    if precision[use, row] > 0.0:
+        seen_of_it = float(precision[use, row]), float(pull[use, row])
+        kept = remembering(kept, "log_use", pot.group, USE, *seen_of_it)
+    precision[use, row], pull[use, row] = 0.0, 0.0
+    before = all_known(pots, sites_of(belief), belief.remembered)
+    belief = replace(belief, seen_precision=precision, seen_pull=pull, remembered=kept, **changed)
+    wanted = all_known(pots, sites_of(belief), kept)
+    before[use].mean[row], before[use].variance[row] = USE.mean, USE.prior_variance
+    return moved(replace(current, belief=belief), before, wanted, water=False)

@@ -12,17 +12,21 @@ import numpy as np
 
 from irrigate.garden.draws import normals, uniforms
 from irrigate.garden.pots import Pot
+from irrigate.garden.shared import Spreads
 from irrigate.garden.weather import Floats
 
 # Spreads in log use: gardens differ by the openness of their air, groups by what a table's crop
 # coefficient does not know of a variety in a place, single pots little (weighed, well-watered
 # pots of one species differed by 6–11 %). From memory but for the last.
-USE_GARDEN_SD, USE_GROUP_SD, USE_POT_SD = 0.2, 0.35, 0.10
+# A plant's thirst changes in a month by about a tenth: what was seen of it grows old.
+USE = Spreads(mean=0.0, garden=0.2, group=0.35, pot=0.10, drift_per_day=0.02)
 
 # A pot at home fills to about 0.85 of what the laboratory finds: poured from above, not soaked
 # from below. From memory; what each pot really holds is learnt.
 HOME_FILL = 0.85
-CAPACITY_GROUP_SD, CAPACITY_POT_SD = 0.10, 0.10
+CAPACITY = Spreads(
+    mean=float(np.log(HOME_FILL)), garden=0.07, group=0.10, pot=0.10, drift_per_day=0.005
+)
 
 # Uptake of two shrubs in composted bark began to fall at 0.6–0.8 of available water (O'Meara,
 # HortScience 49:493, with container capacity near 0.48 assumed); weighed pots of one species
@@ -55,14 +59,16 @@ def prior_rows(pot: Pot, members: int) -> Mapping[str, Floats]:
         return normals(key, members)
 
     log_use = (
-        USE_GARDEN_SD * normal("use", "garden")
-        + USE_GROUP_SD * normal("use", "group", pot.group)
-        + USE_POT_SD * normal("use", "plant", pot.plant_id)
+        USE.mean
+        + USE.garden * normal("use", "garden")
+        + USE.group * normal("use", "group", pot.group)
+        + USE.pot * normal("use", "plant", pot.plant_id)
     )
     log_capacity = (
-        np.log(HOME_FILL)
-        + CAPACITY_GROUP_SD * normal("capacity", "group", pot.medium.name)
-        + CAPACITY_POT_SD * normal("capacity", "vessel", pot.vessel_id)
+        CAPACITY.mean
+        + CAPACITY.garden * normal("capacity", "garden")
+        + CAPACITY.group * normal("capacity", "group", capacity_group(pot))
+        + CAPACITY.pot * normal("capacity", "vessel", pot.vessel_id)
     )
     centre = pot_dry_point(pot)
     logit = np.log(centre / (1.0 - centre)) + DRY_POINT_SD * (
@@ -78,6 +84,11 @@ def prior_rows(pot: Pot, members: int) -> Mapping[str, Floats]:
         "empty_kg": empty_mass_kg(pot)
         * np.exp(EMPTY_SD * normal("empty", "vessel", pot.vessel_id)),
     }
+
+
+def capacity_group(pot: Pot) -> str:
+    """Return the name of the pots that share a part of what they hold: those of one mix."""
+    return pot.medium.name
 
 
 def pot_dry_point(pot: Pot) -> float:

@@ -9,17 +9,22 @@ from datetime import timedelta
 
 import numpy as np
 
-from irrigate.garden.balance import PotTraits, drain, pour, share_available
+from irrigate.garden.balance import PotTraits, drain, missing_l, pour, share_available
 from irrigate.garden.belief import Belief, corrected, entered
+from irrigate.garden.believed import Standing
 from irrigate.garden.draws import normals, uniforms
 from irrigate.garden.events import Fact, Given, RoundTold, TillRan
-from irrigate.garden.touch import finger_likelihood
+from irrigate.garden.learning import seen
+from irrigate.garden.touch import finger_likelihood, normal_cdf
 from irrigate.garden.weather import Floats
 
 # P(full | ran out below): about 0.9 from moist, 0.4 from dry, where water runs down the wall of
 # a shrunken mix; nearly sure when it was left to soak and ran again. From memory.
 FULL_FROM_DRY, FULL_FROM_MOIST, FULL_TWICE = 0.4, 0.9, 0.97
 MOIST_SHARE = 0.4
+# How well litres till it ran are told: a can filled by eye, and the splash before the tap is shut.
+# A few answers are of another pot, or another unit. From memory.
+RAN_L, RAN_SHARE, RAN_STRAY = 0.1, 0.12, 0.03
 
 # Slow water is poured in portions of this long.
 PORTION_H = 0.25
@@ -33,6 +38,9 @@ def give(belief: Belief, traits: PotTraits, row: int, volume_l: Floats) -> Belie
     volumes = np.zeros_like(belief.water_l)
     volumes[row] = volume_l
     store, drained = pour(belief.store, traits, volumes)
+    past = belief.past_l.copy()
+    past[row] = volumes[row] - (store.water_l - belief.water_l)[row]
+    belief = replace(belief, past_l=past)
     return entered(belief, store, given_l=volumes, drained_l=np.asarray(drained, dtype=np.float64))
 
 
@@ -56,31 +64,81 @@ def amounts_l(body: Given, fact_id: str, members: int) -> Floats:
     return body.volume_l * np.clip(factor, 0.0, 2.0)
 
 
-def ran(belief: Belief, traits: PotTraits, row: int, body: TillRan, fact_id: str) -> Belief:
+def ran(current: Standing, row: int, body: TillRan, fact_id: str, *, learns: bool) -> Belief:
     """Water one pot until it runs out below.
 
+    Parameters
+    ----------
+    current : belief and garden at that moment.
+    row : which pot.
+    body, fact_id : what was said, and the key of its draws.
+    learns : False for a sick plant, whose water is set and nothing learnt from it.
+
+    Notes
+    -----
     A member either fills to container capacity or, where the water found a way past the mix,
-    to somewhere between what it held and that. If litres were said, what was poured beyond the
-    filling has drained; if the filling needs more than was poured, the belief had missed water
-    and is corrected (the ledger keeps both).
+    to somewhere between what it held and that. Litres, where they were said, tell which members
+    had room for them: the most that a can tells. What was poured beyond the filling has drained;
+    if the filling needs more than was poured, the belief had missed water and is corrected (the
+    ledger keeps both).
     """
-    before = belief.water_l[row]
-    capacity = traits.capacity_l[row]
-    share = share_available(belief.water_l, traits)[row]
-    chance = FULL_FROM_DRY + (FULL_FROM_MOIST - FULL_FROM_DRY) * np.clip(
-        share / MOIST_SHARE, 0.0, 1.0
-    )
-    if body.twice:
-        chance = np.maximum(chance, FULL_TWICE)
-    full = uniforms(("ran", fact_id), belief.members) < chance
-    reached = np.where(full, 1.0, uniforms(("past", fact_id), belief.members))
-    after = before + reached * np.maximum(capacity - before, 0.0)
-    poured = after - before if body.volume_l is None else np.full_like(before, body.volume_l)
+    if body.volume_l is not None and learns:
+        weights, _ = _fits(current, row, body.volume_l, body.twice)
+        current = replace(current, belief=seen(current.belief, row, weights, fact_id))
+    belief, traits = current.belief, current.traits
+    members = belief.members
+    before, room = belief.water_l[row], _room(current, row)
+    chance = _chance_full(current, row, twice=body.twice)
+    if body.volume_l is None:
+        after = (
+            before
+            + np.where(
+                uniforms(("ran", fact_id), members) < chance,
+                1.0,
+                uniforms(("past", fact_id), members),
+            )
+            * room
+        )
+        poured = after - before
+    else:
+        _, chance = _fits(current, row, body.volume_l, body.twice)
+        full = uniforms(("ran", fact_id), members) < chance
+        after = before + np.where(full, room, np.minimum(body.volume_l, room))
+        poured = np.full_like(before, body.volume_l)
     taken = np.minimum(poured, after - before)
     belief = _filled(belief, traits, row, taken, poured - taken)
     water = belief.water_l.copy()
     water[row] = after
     return corrected(belief, water)
+
+
+def _room(current: Standing, row: int) -> Floats:
+    """Return what each member of a pot lacks to container capacity [L]."""
+    return np.asarray(missing_l(current.belief.water_l, current.traits)[row], dtype=np.float64)
+
+
+def _chance_full(current: Standing, row: int, *, twice: bool) -> Floats:
+    """Return the chance that a pot which ran is full, by how wet it was before [member]."""
+    share = share_available(current.belief.water_l, current.traits)[row]
+    part = np.clip(share / MOIST_SHARE, 0.0, 1.0)
+    chance = FULL_FROM_DRY + (FULL_FROM_MOIST - FULL_FROM_DRY) * part
+    return np.asarray(np.maximum(chance, FULL_TWICE) if twice else chance, dtype=np.float64)
+
+
+def _fits(current: Standing, row: int, volume_l: float, twice: bool) -> tuple[Floats, Floats]:
+    """Return how well the litres fit each member, and the chance then that it is full [member].
+
+    Full: as many litres as it lacked, give or take what a can tells. Not full: any fewer, all
+    alike. And a few answers fit nothing at all.
+    """
+    room = _room(current, row)
+    prior = _chance_full(current, row, twice=twice)
+    spread = float(np.hypot(RAN_L, RAN_SHARE * volume_l))
+    filled = np.exp(-0.5 * ((volume_l - room) / spread) ** 2) / (spread * math.sqrt(2.0 * math.pi))
+    ran_past = normal_cdf((room - volume_l) / spread) / np.maximum(room, spread)
+    by_full, by_past = prior * filled, (1.0 - prior) * ran_past
+    stray = RAN_STRAY / float(np.mean(current.traits.capacity_l[row]))
+    return by_full + by_past + stray, by_full / np.maximum(by_full + by_past, 1e-300)
 
 
 def _filled(belief: Belief, traits: PotTraits, row: int, taken_l: Floats, past_l: Floats) -> Belief:
@@ -91,6 +149,9 @@ def _filled(belief: Belief, traits: PotTraits, row: int, taken_l: Floats, past_l
     surface[row] = np.maximum(surface[row] - wetted_mm, 0.0)
     given, past = np.zeros_like(water), np.zeros_like(water)
     given[row], past[row] = taken_l + past_l, past_l
+    through = belief.past_l.copy()
+    through[row] = past_l
+    belief = replace(belief, past_l=through)
     store, drained = drain(belief.store.put(water_l=water, surface_mm=surface), traits, past)
     return entered(belief, store, given_l=given, drained_l=np.asarray(drained, dtype=np.float64))
 
@@ -132,10 +193,14 @@ def unspoken(
     members = belief.members
     walked = uniforms(("walked", told.round_key), members)
     partly = (walked >= keeps) & (walked < keeps + PARTLY_SHARE * (1.0 - keeps))
+    outcome = np.where(walked < keeps, 1.0, np.where(partly, 2.0, 3.0))
+    concerned = np.zeros_like(belief.walked)
     for row, pot_id in enumerate(belief.pot_ids):
         volume = told.water_l.get(pot_id, told.feel_l.get(pot_id))
         if volume is None or pot_id in spoken:
             continue
+        if keeps < 1.0:
+            concerned[row] = outcome
         reached = uniforms(("reached", told.round_key, pot_id), members) < 0.5
         done = (walked < keeps) | (partly & reached)
         if pot_id in told.feel_l:
@@ -148,7 +213,7 @@ def unspoken(
             body = Given(pot_id, volume, round_key=told.round_key)
             amounts = amounts_l(body, f"{told.round_key}|{pot_id}", members)
             belief = give(belief, traits, row, np.where(done, amounts, 0.0))
-    return belief
+    return replace(belief, walked=concerned)
 
 
 def _run_where(belief: Belief, traits: PotTraits, row: int, done: Floats | np.ndarray) -> Belief:

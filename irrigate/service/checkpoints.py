@@ -8,12 +8,14 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+from dataclasses import astuple
 
 import numpy as np
 
-from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, Belief
+from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, WALKED, Belief
 from irrigate.garden.fold import Standing
 from irrigate.garden.pots import Garden
+from irrigate.garden.shared import Remembered
 from irrigate.garden.traits import vitals
 from irrigate.ports import Checkpoint
 
@@ -21,17 +23,20 @@ FORMAT = 2
 
 SINGLES = (*(name for name in MEMBER_ARRAYS if name != "opening_balance_l"), "canopy_m")
 
+WHOLE = ("settled_l", "felt_h", "seen_precision", "seen_pull")
+"""Arrays kept in full, by pot and not by member."""
+
 
 def packed(belief: Belief, position: int) -> Checkpoint:
     """Return a rounded belief as a checkpoint that has seen ``position`` facts of the journal."""
-    names = json.dumps([belief.pot_ids, belief.plant_ids, belief.vessel_ids])
+    kept = [astuple(one) for one in belief.remembered]
+    names = json.dumps([belief.pot_ids, belief.plant_ids, belief.vessel_ids, kept])
     columns = {name: getattr(belief, name).astype(np.float32) for name in SINGLES}
     into = io.BytesIO()
     np.savez_compressed(
         into,
         names=np.frombuffer(names.encode(), dtype=np.uint8),
-        settled_l=belief.settled_l,
-        felt_h=belief.felt_h,
+        **{name: getattr(belief, name) for name in WHOLE},
         **columns,
     )
     return Checkpoint(belief.at, position, FORMAT, into.getvalue())
@@ -46,7 +51,7 @@ def unpacked(checkpoint: Checkpoint, garden: Garden) -> Standing | None:
         return None
     try:
         belief = _read(checkpoint)
-    except (ValueError, KeyError, OSError, zipfile.BadZipFile):
+    except (ValueError, KeyError, TypeError, OSError, zipfile.BadZipFile):
         return None
     if belief.pot_ids != tuple(pot.id for pot in garden.pots):
         return None
@@ -55,9 +60,9 @@ def unpacked(checkpoint: Checkpoint, garden: Garden) -> Standing | None:
 
 def _read(checkpoint: Checkpoint) -> Belief:
     with np.load(io.BytesIO(checkpoint.content), allow_pickle=False) as stored:
-        pot_ids, plant_ids, vessel_ids = json.loads(stored["names"].tobytes().decode())
+        pot_ids, plant_ids, vessel_ids, gone = json.loads(stored["names"].tobytes().decode())
         columns = {name: stored[name].astype(np.float64) for name in SINGLES}
-        settled_l, felt_h = stored["settled_l"], stored["felt_h"]
+        kept = {name: stored[name] for name in WHOLE}
     return Belief(
         at=checkpoint.valid_at,
         pot_ids=tuple(pot_ids),
@@ -65,7 +70,8 @@ def _read(checkpoint: Checkpoint) -> Belief:
         vessel_ids=tuple(vessel_ids),
         opening_balance_l=columns["water_l"] + columns["below_l"],
         ledger_l=np.zeros((len(LEDGER), *columns["water_l"].shape)),
-        settled_l=settled_l,
-        felt_h=felt_h,
+        round_says=np.zeros((len(WALKED), len(pot_ids))),
+        remembered=tuple(Remembered(*one) for one in gone),
+        **kept,
         **columns,
     )

@@ -20,7 +20,7 @@ import numpy as np
 
 from irrigate.garden.balance import missing_l, share_available
 from irrigate.garden.belief import LEDGER, moved_l
-from irrigate.garden.events import Fact, RainAtPots, RoundAnswered, WeatherHours, standing
+from irrigate.garden.events import Fact, RainAtPots, RoundAnswered, TillRan, WeatherHours, standing
 from irrigate.garden.exposure import place_weather
 from irrigate.garden.fold import FOLDED, Standing, fold
 from irrigate.garden.known_weather import known_weather
@@ -32,7 +32,7 @@ from irrigate.ports import Journal
 
 HOUR = timedelta(hours=1)
 TELLING = (*FOLDED, RoundAnswered, RainAtPots, WeatherHours)
-OBSERVED = get_args(Observation)
+OBSERVED = (*get_args(Observation), TillRan)
 CORRECTED = LEDGER.index("corrected_l")
 INTO = np.array(
     [1.0 if name in {"rained_l", "given_l", "corrected_l"} else -1.0 for name in LEDGER]
@@ -60,9 +60,8 @@ class Lived:
 
     @property
     def mean_l(self) -> Floats:
-        """Water stored, mean of the members [pot]."""
-        mean: Floats = self.standing.belief.water_l.mean(axis=1)
-        return mean
+        """Water stored in the mix and below it, mean of the members [pot]."""
+        return _mean_l(self.standing)
 
     @property
     def missing_l(self) -> Floats:
@@ -147,11 +146,29 @@ def _through(
         if isinstance(fact.body, OBSERVED):
             before, after = folded(index, fact.valid_at), folded(index + 1, fact.valid_at)
             moved += moved_l(before.belief) - moved_l(counted.belief)
-            jump = after.belief.water_l.mean(axis=1) - before.belief.water_l.mean(axis=1)
-            moved[CORRECTED] += jump
+            moved += _poured(fact, after)
+            # Members drawn anew bring their own past along: only the jump is what was learnt.
+            moved[CORRECTED] += _mean_l(after) - _mean_l(before) - INTO @ _poured(fact, after)
             counted = after
     ended = folded(len(due), until)
     return ended, moved + moved_l(ended.belief) - moved_l(counted.belief)
+
+
+def _mean_l(current: Standing) -> Floats:
+    mean: Floats = (current.belief.water_l + current.belief.below_l).mean(axis=1)
+    return mean
+
+
+def _poured(fact: Fact, after: Standing) -> Floats:
+    """Return what an observation that was a watering too gave and drained [6, pot]."""
+    moved = np.zeros((len(LEDGER), len(after.garden.pots)))
+    if isinstance(fact.body, TillRan) and fact.body.volume_l is not None:
+        row = after.belief.row(fact.body.pot_id)
+        moved[LEDGER.index("given_l"), row] = fact.body.volume_l
+        kept = after.belief.below_l[row].mean() if after.traits.basin_l[row, 0] > 0.0 else 0.0
+        past = max(float(after.belief.past_l[row].mean() - kept), 0.0)
+        moved[LEDGER.index("drained_l"), row] = past
+    return moved
 
 
 class _Sky:

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from irrigate.garden.adoption import adopted
 from irrigate.garden.balance import share_available
 from irrigate.garden.belief import Belief
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import Finger, TillRan
 from irrigate.garden.fold import fold
 from irrigate.garden.pots import Garden, Pot
@@ -42,7 +43,8 @@ def learnt() -> Belief:
 
 def after(garden: Garden, belief: Belief) -> Belief:
     """Return the belief of an edited garden."""
-    return adopted(belief, garden, vitals(garden.pots), belief.at, MEMBERS)
+    was = Standing(GARDEN, vitals(GARDEN.pots), belief)
+    return adopted(was, garden, vitals(garden.pots), belief.at, MEMBERS)
 
 
 def test_a_reordered_garden_is_the_same_pots() -> None:
@@ -83,7 +85,8 @@ def test_a_removed_pot_is_gone_and_a_new_one_is_unknown() -> None:
     changed = after(replace(GARDEN, pots=(GARDEN.pots[1], third)), learnt())
     assert changed.pot_ids == ("p-2", "p-3")
     first = standing_of(a_garden(third), MEMBERS).belief
-    assert np.array_equal(changed.water_l[1], first.water_l[0])
+    # As uncertain as the first pot of all, but for what the others have taught of the mix.
+    assert changed.water_l[1] == pytest.approx(first.water_l[0], rel=0.05)
 
 
 @settings(max_examples=40, deadline=None)

@@ -8,10 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import norm
 
+from irrigate.garden import learning
 from irrigate.garden.balance import share_available
 from irrigate.garden.belief import imbalance_l
 from irrigate.garden.events import Finger, Probe, Weighed, Wilting
-from irrigate.garden.observations import likelihood, observed, systematic
+from irrigate.garden.observations import likelihood
 from irrigate.garden.touch import finger_likelihood, normal_cdf
 from tests.garden.makers import a_garden, a_pot, standing_of
 
@@ -22,7 +23,7 @@ FILLED_L = SEVERAL.garden.pots[0].vessel.filled_volume_l
 def seen(body: Finger | Weighed | Probe | Wilting, *, early: bool = False) -> np.ndarray:
     """Return the mean shares of both pots after pot 1 was observed."""
     weights = likelihood(body, SEVERAL.belief, SEVERAL.traits, 0, FILLED_L, early=early)
-    after = observed(SEVERAL.belief, 0, weights, "f")
+    after = learning.seen(SEVERAL.belief, 0, weights, "f")
     assert np.all(np.abs(imbalance_l(after)) < 1e-9)
     return share_available(after.water_l, SEVERAL.traits).mean(axis=1)
 
@@ -70,25 +71,14 @@ def test_wilting_at_breakfast_says_more_than_at_midday() -> None:
 def test_members_are_kept_as_often_as_their_weight_says(weights: np.ndarray, at: float) -> None:
     """Each member is drawn as often as its weight asks, to within one."""
     weights = weights / weights.sum()
-    count = np.bincount(systematic(weights, at), minlength=weights.size)
+    count = np.bincount(
+        learning.sorted_systematic(np.arange(weights.size), weights, at), minlength=weights.size
+    )
     assert count.sum() == weights.size
     assert np.all(np.abs(count - weights * weights.size) < 1.0 + 1e-9)
 
 
 def test_an_observation_that_tells_nothing_moves_nothing() -> None:
     """Equal weights, or none at all, leave the very same belief."""
-    assert observed(SEVERAL.belief, 0, np.ones(200), "f") is SEVERAL.belief
-    assert observed(SEVERAL.belief, 0, np.zeros(200), "f") is SEVERAL.belief
-
-
-def test_whole_members_are_kept() -> None:
-    """Water and factors of a member stay together when it is drawn."""
-    weights = likelihood(Finger("p-1", "dry"), SEVERAL.belief, SEVERAL.traits, 0, FILLED_L,
-                         early=False)  # fmt: skip
-    after = observed(SEVERAL.belief, 0, weights, "f")
-    before = {
-        tuple(row)
-        for row in np.stack([SEVERAL.belief.water_l[0], SEVERAL.belief.log_capacity[0]], 1).tolist()
-    }
-    pairs = np.stack([after.water_l[0], after.log_capacity[0]], axis=1).tolist()
-    assert {tuple(row) for row in pairs} <= before
+    assert learning.seen(SEVERAL.belief, 0, np.ones(200), "f") is SEVERAL.belief
+    assert learning.seen(SEVERAL.belief, 0, np.zeros(200), "f") is SEVERAL.belief

@@ -95,7 +95,7 @@ def test_running_out_is_not_full(share: float, twice: bool, expected: float) -> 
     The chances are from memory; this says that they are used as stated.
     """
     standing = at_share(standing_of(a_garden(), MANY), share)
-    after = ran(standing.belief, standing.traits, 0, TillRan("p-1", twice=twice), "f")
+    after = ran(standing, 0, TillRan("p-1", twice=twice), "f", learns=True)
     full = share_available(after.water_l, standing.traits)[0] > 1.0 - 1e-9
     assert full.mean() == pytest.approx(expected, abs=0.03)
     assert np.all(after.water_l >= standing.belief.water_l - 1e-12)
@@ -106,7 +106,7 @@ def test_running_out_is_not_full(share: float, twice: bool, expected: float) -> 
 def test_till_it_ran_keeps_the_ledger(share: float, volume: float | None, twice: bool) -> None:
     """Poured + corrected − drained is the change, and no more drains than was poured."""
     standing = at_share(standing_of(a_garden(), 16), share)
-    after = ran(standing.belief, standing.traits, 0, TillRan("p-1", volume, twice), "f")
+    after = ran(standing, 0, TillRan("p-1", volume, twice), "f", learns=True)
     assert np.all(np.abs(imbalance_l(after)) < 1e-9)
     poured, drained = (after.ledger_l[LEDGER.index(name)] for name in ("given_l", "drained_l"))
     assert np.all(drained <= poured + 1e-12)

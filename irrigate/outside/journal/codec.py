@@ -55,6 +55,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("finger", events.Finger),
     Kind("wilting", events.Wilting),
     Kind("probe", events.Probe),
+    Kind("drained", events.Drained),
     Kind("round told", events.RoundTold),
     Kind("round answered", events.RoundAnswered),
     Kind("decided", events.Decided),
