@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from irrigate.garden.events import (
     Given,
     RainAtPots,
     Retracted,
+    Tended,
     TillRan,
     WeatherHours,
 )
@@ -23,6 +25,7 @@ from irrigate.ports import Journal
 from irrigate.service.beliefs import AT_HAND, brought_up, first_grounds
 from tests.service.worlds import (
     FIRST_NOW,
+    GARDEN,
     World,
     believed,
     believed_after_restart,
@@ -84,7 +87,17 @@ LATE = {
     "till it ran": lambda ids: TillRan(ids["2"], 5.0),
     "no rain": lambda ids: RainAtPots("none"),
     "rain": lambda ids: RainAtPots(depth_mm=14.0),
+    "an emitter": lambda ids: Given(ids["1"], 9.0, "emitter", over_h=4.0),
+    "a saucer emptied": lambda ids: Tended(ids["1"], "saucer emptied"),
+    "a reservoir filled": lambda ids: Tended(ids["3"], "reservoir filled"),
 }
+
+# The same three pots; one keeps what drains, one waters itself, one grows and spreads its roots.
+BASINS = (
+    GARDEN.replace("place: wall}", "place: wall, saucer: 2 L, planted: 2026-06-01}", 1)
+    .replace("place: wall}\n  3", "place: wall, planted: 2026-06-20}\n  3")
+    .replace("place: porch}\n", "place: porch, reservoir: 2 L}\n")
+)
 
 
 @pytest.mark.parametrize(
@@ -102,6 +115,7 @@ def test_a_watering_logged_late_is_as_good_as_punctual(
         folder = tmp_path / str(late)
         folder.mkdir()
         worlds.append(world := World(journals(), folder))
+        world.write(BASINS)
         world.step()
         world.until(FIRST_NOW + at, HOUR)
         happened = world.now
@@ -199,6 +213,18 @@ def test_a_late_fact_and_a_crash_before_its_checkpoints_are_dropped(tmp_path: Pa
     world.restart()
     world.step()
     assert same(believed(world), believed_from_the_first(world))
+
+
+def test_checkpoints_of_an_older_form(tmp_path: Path) -> None:
+    """After an update that keeps more in a belief, a start folds from further back, to the bit."""
+    world = World(MemoryJournal(), tmp_path)
+    world.write(BASINS)
+    two_days(world)
+    newest = world.journal.checkpoint(world.now, world.journal.position())
+    assert newest is not None
+    world.journal.drop_checkpoints(FIRST_NOW - DAY)
+    world.journal.save_checkpoint(replace(newest, format=1))
+    assert same(believed_after_restart(world), believed(world))
 
 
 def test_a_garden_weeks_old_without_checkpoints(tmp_path: Path) -> None:
