@@ -175,6 +175,34 @@ class Drained:
     volume_l: float
 
 
+@dataclass(frozen=True, slots=True)
+class Foretold:
+    """What the belief before an answer said of it; made once, when the answer came.
+
+    Parameters
+    ----------
+    of : id of the answer's fact.
+    pot_id : of which pot.
+    kind : "ran", "weighed", "finger", "probe", "wilting" or "drained".
+    quantiles : of an amount in the unit of the answer, at `irrigate.garden.scoring.LEVELS`.
+    chances : of a word: dry, moist, wet; or of wilting alone.
+    unit_l : water in the pot per unit of the amount [L].
+    sign : 1 where more of it is more water in the pot, -1 where it is less.
+    hour_l : what the pot uses in an hour of sun [L h⁻¹]; None where it used nothing that day.
+    late : the answer came when later ones had been taken in.
+    """
+
+    of: str
+    pot_id: str
+    kind: str
+    quantiles: tuple[float, ...] = ()
+    chances: tuple[float, ...] = ()
+    unit_l: float = 1.0
+    sign: int = 1
+    hour_l: float | None = None
+    late: bool = False
+
+
 # --- rounds and messages -------------------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class RoundTold:
@@ -260,7 +288,7 @@ class Unknown:
 Body = (
     WeatherHours | Forecast | RainAtPots
     | PotSeen | GardenVersion | Planted | CanopyMeasured | Resized | Marked | Tended
-    | Given | TillRan | Weighed | Finger | Wilting | Probe | Drained
+    | Given | TillRan | Weighed | Finger | Wilting | Probe | Drained | Foretold
     | RoundTold | RoundAnswered | Decided | Claimed | Delivered
     | Heard | Refused | Retracted | Unknown
 )  # fmt: skip
@@ -268,7 +296,7 @@ Body = (
 BODIES: tuple[type[Body], ...] = (
     WeatherHours, Forecast, RainAtPots,
     PotSeen, GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended,
-    Given, TillRan, Weighed, Finger, Wilting, Probe, Drained,
+    Given, TillRan, Weighed, Finger, Wilting, Probe, Drained, Foretold,
     RoundTold, RoundAnswered, Decided, Claimed, Delivered,
     Heard, Refused, Retracted,
 )  # fmt: skip

@@ -25,7 +25,7 @@ def normal_cdf(z: Floats) -> Floats:
     By the logistic-tanh form 0.5 (1 + tanh(√(2/π)(z + 0.044715 z³))), within 2e-4 of the exact
     value everywhere: ample for a likelihood whose width is a guess.
     """
-    cubic: Floats = 0.5 * (1.0 + np.tanh(sqrt(2.0 / np.pi) * (z + 0.044715 * z**3)))
+    cubic: Floats = 0.5 * (1.0 + np.tanh(sqrt(2.0 / np.pi) * (z + 0.044715 * z * z * z)))
     return cubic
 
 

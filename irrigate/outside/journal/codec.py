@@ -56,6 +56,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("wilting", events.Wilting),
     Kind("probe", events.Probe),
     Kind("drained", events.Drained),
+    Kind("foretold", events.Foretold),
     Kind("round told", events.RoundTold),
     Kind("round answered", events.RoundAnswered),
     Kind("decided", events.Decided),
