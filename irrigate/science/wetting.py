@@ -43,7 +43,8 @@ def taken_up_l(
     -----
     The share taken up rises in a straight line with the water in the mix, from ½ when air-dry to 1
     at the limit, so dW/dV = 1 - ½ (limit - W)/(limit - dry). With y that share,
-    y = y₀ exp(½ V/(limit - dry)) until it reaches 1, and all is taken from there on.
+    y = y₀ exp(½ V/(limit - dry)) until it reaches 1, and all is taken from there on. Drier than air
+    makes it (a mix that was moved to another vessel may be) it takes half until it is as dry.
 
     Examples
     --------
@@ -56,12 +57,15 @@ def taken_up_l(
     """
     span = np.maximum(np.subtract(repels_below_l, air_dry_l), _TINY)
     lost = 1.0 - LEAST_TAKEN
-    short = np.clip((repels_below_l - np.asarray(water_l)) / span, 0.0, 1.0)
+    driest = np.minimum(air_dry_l, repels_below_l)
+    first = np.minimum(volume_l, np.maximum(driest - np.asarray(water_l), 0.0) / LEAST_TAKEN)
+    rest = volume_l - first
+    short = np.clip((repels_below_l - np.maximum(water_l, driest)) / span, 0.0, 1.0)
     share = 1.0 - lost * short
     until_all = -np.log(share) * span / lost
-    slowly = np.minimum(volume_l, until_all)
+    slowly = np.minimum(rest, until_all)
     partly = share * np.expm1(lost * slowly / span) * span / lost
-    taken = partly + (volume_l - slowly)
+    taken = LEAST_TAKEN * first + partly + (rest - slowly)
     return in_precision_of(np.minimum(taken, volume_l), water_l, volume_l)
 
 

@@ -10,17 +10,26 @@ import pytest
 from irrigate.science import (
     canopy,
     crop_coefficients,
+    growth,
+    lone_plant,
     retention,
     root_zone,
+    salinity,
     shading,
     stress,
     surface,
+    wetting,
 )
+
+MODULES = (
+    canopy, crop_coefficients, growth, lone_plant, retention, root_zone, salinity, shading, stress,
+    surface, wetting,
+)  # fmt: skip
 
 
 @pytest.mark.parametrize(
     "module",
-    [canopy, crop_coefficients, retention, root_zone, shading, stress, surface],
+    MODULES,
     ids=lambda module: module.__name__.rsplit(".", 1)[-1],
 )
 def test_examples_give_what_they_say(module: ModuleType) -> None:
