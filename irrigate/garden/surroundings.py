@@ -98,7 +98,9 @@ def _lit(
         return share
     zone = ZoneInfo(time_zone)
     start, stop = _hours(begins), _hours(ends)
-    spans = [(start, stop)] if start <= stop else [(start, 24.0), (0.0, stop)]
+    # An hour may run over midnight where the zone is half an hour off: hence the day after too.
+    today = [(start, stop)] if start <= stop else [(start, 24.0), (0.0, stop)]
+    spans = [*today, *((a + 24.0, b + 24.0) for a, b in today)]
     for index, end in enumerate(end_s):
         local = datetime.fromtimestamp(int(end) - 3600, UTC).astimezone(zone)
         begun = local.hour + local.minute / 60.0
