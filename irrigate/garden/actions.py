@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from typing import ClassVar, Literal
 
 Verdict = Literal["water", "feel", "leave"]
 Occasion = Literal["round", "warning", "notice"]
+Sought = Literal["feel", "litres", "weigh"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,4 +91,33 @@ class Hold:
     lines: tuple[Line, ...] = ()
 
 
-Action = Tell | Hold
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One question a day, in the day's first message: the one that would teach the garden most.
+
+    Parameters
+    ----------
+    key : of the question; it goes with the message of the round.
+    people : names of those it goes to.
+    at, until : the round of that message, and the next one (UTC).
+    pot_id : which pot.
+    sought : how wet it feels, how many litres it takes till it runs, or what it weighs.
+    settles : of the rounds of a week, over all pots, how many would be judged wrongly without the
+        answer and rightly with it [–].
+    reasons : further numbers that decided, by name with the unit in it.
+    """
+
+    lines: ClassVar[tuple[Line, ...]] = ()
+    occasion: ClassVar[Literal["question"]] = "question"
+
+    key: str
+    people: tuple[str, ...]
+    at: datetime
+    until: datetime
+    pot_id: str
+    sought: Sought
+    settles: float
+    reasons: Mapping[str, float]
+
+
+Action = Tell | Hold | Ask

@@ -168,6 +168,24 @@ class Probe:
 
 
 @dataclass(frozen=True, slots=True)
+class ProbeRaw:
+    """The bare number that a probe showed, and its two points for this pot at that time.
+
+    ``dry`` is what it shows in the mix when that is air-dry, ``wet`` in the pot just drained.
+    """
+
+    pot_id: str
+    reading: float
+    dry: float
+    wet: float
+
+    @property
+    def share(self) -> float:
+        """How far from air-dry (0) to just drained (1) it stands, whichever way it counts."""
+        return (self.reading - self.dry) / (self.wet - self.dry)
+
+
+@dataclass(frozen=True, slots=True)
 class Drained:
     """What ran out below at the last watering, caught and measured [L]."""
 
@@ -288,7 +306,7 @@ class Unknown:
 Body = (
     WeatherHours | Forecast | RainAtPots
     | PotSeen | GardenVersion | Planted | CanopyMeasured | Resized | Marked | Tended
-    | Given | TillRan | Weighed | Finger | Wilting | Probe | Drained | Foretold
+    | Given | TillRan | Weighed | Finger | Wilting | Probe | ProbeRaw | Drained | Foretold
     | RoundTold | RoundAnswered | Decided | Claimed | Delivered
     | Heard | Refused | Retracted | Unknown
 )  # fmt: skip
@@ -296,7 +314,7 @@ Body = (
 BODIES: tuple[type[Body], ...] = (
     WeatherHours, Forecast, RainAtPots,
     PotSeen, GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended,
-    Given, TillRan, Weighed, Finger, Wilting, Probe, Drained, Foretold,
+    Given, TillRan, Weighed, Finger, Wilting, Probe, ProbeRaw, Drained, Foretold,
     RoundTold, RoundAnswered, Decided, Claimed, Delivered,
     Heard, Refused, Retracted,
 )  # fmt: skip

@@ -27,6 +27,7 @@ from irrigate.garden.events import (
     Marked,
     Planted,
     Probe,
+    ProbeRaw,
     Resized,
     RoundAnswered,
     RoundTold,
@@ -54,7 +55,7 @@ LEAD = timedelta(hours=54)
 WATERED = (Given, TillRan)
 FOLDED = (
     GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended, *WATERED,
-    RoundTold, Finger, Weighed, Wilting, Probe, Drained,
+    RoundTold, Finger, Weighed, Wilting, Probe, ProbeRaw, Drained,
 )  # fmt: skip
 """Kinds of fact that change a belief. (Reports of rain change the weather it is stepped with.)"""
 

@@ -55,6 +55,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("finger", events.Finger),
     Kind("wilting", events.Wilting),
     Kind("probe", events.Probe),
+    Kind("probe raw", events.ProbeRaw),
     Kind("drained", events.Drained),
     Kind("foretold", events.Foretold),
     Kind("round told", events.RoundTold),

@@ -17,7 +17,7 @@ from datetime import UTC, date, datetime, time
 from typing import Any, Literal, NoReturn, Union, get_args, get_origin, get_type_hints
 
 from irrigate.errors import IrrigateError
-from irrigate.garden.actions import Hold, Tell
+from irrigate.garden.actions import Ask, Hold, Tell
 from irrigate.garden.vessels import RoundBowl, RoundTaper, SquareTaper, Trough, Vessel
 from irrigate.garden.weather import HourlyWeather
 from irrigate.outside.journal.tables import plain_table, table_of
@@ -28,6 +28,7 @@ TAG = "is"
 TAGS: Mapping[type, str] = {
     Tell: "tell",
     Hold: "hold",
+    Ask: "ask",
     RoundTaper: "round taper",
     SquareTaper: "square taper",
     Trough: "trough",
