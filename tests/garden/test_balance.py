@@ -176,7 +176,11 @@ def test_a_watering_in_two_is_a_watering(data: st.DataObject, volume: float, par
 @settings(max_examples=60)
 @given(st.data())
 def test_a_step_cut_in_two_uses_the_same(data: st.DataObject) -> None:
-    """Half an hour twice takes what an hour takes: within 1 % of the hour's use."""
+    """Half an hour twice takes what an hour takes: within 1 % of the hour's use of the mix.
+
+    What evaporates from open water below is left out: in the one hour in which the mix sucks the
+    last of it up, it hangs on which of the two is said to come first.
+    """
     pots = data.draw(traits())
     # What is not integrated exactly is that one loss follows another within the step: the basin
     # feeds, the surface dries, the plant drinks, the wall breathes. In a thimble that an hour
@@ -201,7 +205,8 @@ def test_a_step_cut_in_two_uses_the_same(data: st.DataObject) -> None:
     _, at_once = step(store, pots, hour)
     between, first = step(store, pots, half)
     _, second = step(between, pots, half)
-    whole, parts = used(at_once), used(first) + used(second)
+    whole, *halves = (used(flows) - flows.stood_l for flows in (at_once, first, second))
+    parts = sum(halves)
     assert np.all(np.abs(parts - whole) <= 0.01 * np.maximum(whole, 0.02 * pots.available_l))
 
 
