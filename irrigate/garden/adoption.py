@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -43,7 +44,8 @@ def adopted(
     """
     belief = None if current is None else current.belief
     members = members if belief is None else belief.members
-    rows = [_row(belief, pot, members) for pot in garden.pots]
+    places = _Places.of(belief)
+    rows = [_row(belief, places, pot, members) for pot in garden.pots]
     first = {
         name: np.stack([row[name] for row in rows])
         for name in ("log_use", "log_capacity", "dry_point", "empty_kg")
@@ -51,21 +53,37 @@ def adopted(
     fresh = _assembled(garden, at, rows, first, known)
     if current is None:
         return fresh
-    carried = _taught(current, _carried(current.belief, fresh, garden), garden, known)
+    carried = _taught(
+        current, places, _carried(current.belief, places, fresh, garden), garden, known
+    )
     return _within_bounds(carried, pot_traits(garden, known, carried))
 
 
-def _row(belief: Belief | None, pot: Pot, members: int) -> dict[str, Floats]:
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """In which row of the old belief each identity stands."""
+
+    pots: Mapping[str, int]
+    plants: Mapping[str, int]
+    vessels: Mapping[str, int]
+
+    @staticmethod
+    def of(belief: Belief | None) -> _Places:
+        names = (belief.pot_ids, belief.plant_ids, belief.vessel_ids) if belief else ((), (), ())
+        # The first where one stands twice.
+        return _Places(*({one: row for row, one in reversed([*enumerate(ids)])} for ids in names))
+
+
+def _row(belief: Belief | None, places: _Places, pot: Pot, members: int) -> dict[str, Floats]:
     """Draw the priors of a pot, and put what is already known of its plant and vessel over them."""
     row = dict(prior_rows(pot, members))
     if belief is not None:
-        if pot.plant_id in belief.plant_ids:
-            old = belief.plant_ids.index(pot.plant_id)
-            row["log_use"], row["dry_point"] = belief.log_use[old], belief.dry_point[old]
-        if pot.vessel_id in belief.vessel_ids:
-            row["log_capacity"] = belief.log_capacity[belief.vessel_ids.index(pot.vessel_id)]
-        if pot.id in belief.pot_ids:
-            row["empty_kg"] = belief.empty_kg[belief.row(pot.id)]
+        if (plant := places.plants.get(pot.plant_id)) is not None:
+            row["log_use"], row["dry_point"] = belief.log_use[plant], belief.dry_point[plant]
+        if (vessel := places.vessels.get(pot.vessel_id)) is not None:
+            row["log_capacity"] = belief.log_capacity[vessel]
+        if (old := places.pots.get(pot.id)) is not None:
+            row["empty_kg"] = belief.empty_kg[old]
     return row
 
 
@@ -106,13 +124,11 @@ def _assembled(
     return belief
 
 
-def _carried(belief: Belief, fresh: Belief, garden: Garden) -> Belief:
+def _carried(belief: Belief, places: _Places, fresh: Belief, garden: Garden) -> Belief:
     """Put the water of pots that stay into the fresh belief; the ledger goes with them."""
     for row, pot in enumerate(garden.pots):
-        if pot.id not in belief.pot_ids:
-            continue
-        old = belief.row(pot.id)
-        if belief.vessel_ids[old] != pot.vessel_id:
+        old = places.pots.get(pot.id)
+        if old is None or belief.vessel_ids[old] != pot.vessel_id:
             continue
         for name in (*STORED, "opening_balance_l", "past_l", "walked"):
             getattr(fresh, name)[row] = getattr(belief, name)[old]
@@ -122,26 +138,31 @@ def _carried(belief: Belief, fresh: Belief, garden: Garden) -> Belief:
     return fresh
 
 
-def _taught(current: Standing, fresh: Belief, garden: Garden, known: Vitals) -> Belief:
+def _taught(
+    current: Standing, places: _Places, fresh: Belief, garden: Garden, known: Vitals
+) -> Belief:
     """Carry what was seen of plants and vessels, and move every factor to what all of it says."""
     old, pots = current.belief, current.garden.pots
-    identities = ((old.plant_ids, fresh.plant_ids), (old.vessel_ids, fresh.vessel_ids))
+    identities = (
+        (places.plants, old.plant_ids, fresh.plant_ids),
+        (places.vessels, old.vessel_ids, fresh.vessel_ids),
+    )
     was = all_known(pots, sites_of(old), old.remembered)
     now = all_known(garden.pots, sites_of(fresh))  # nothing seen yet: the prior of each
     kept = old.remembered
-    for index, (before, after) in enumerate(identities):
+    for index, (where, before, after) in enumerate(identities):
+        staying = set(after)
         for row, identity in enumerate(after):
-            if identity in before:
-                place = before.index(identity)
+            if (place := where.get(identity)) is not None:
                 fresh.seen_precision[index, row] = old.seen_precision[index, place]
                 fresh.seen_pull[index, row] = old.seen_pull[index, place]
                 now[index].mean[row] = was[index].mean[place]
                 now[index].variance[row] = was[index].variance[place]
-        for place, identity in enumerate(before):
-            if identity not in after and old.seen_precision[index, place] > 0.0:
+        for gone, identity in enumerate(before):
+            if identity not in staying and old.seen_precision[index, gone] > 0.0:
                 kept = remembering(
-                    kept, FACTORS[index], groups_of(pots)[index][place], SPREADS[index],
-                    float(old.seen_precision[index, place]), float(old.seen_pull[index, place]),
+                    kept, FACTORS[index], groups_of(pots)[index][gone], SPREADS[index],
+                    float(old.seen_precision[index, gone]), float(old.seen_pull[index, gone]),
                 )  # fmt: skip
     fresh = replace(fresh, remembered=kept)
     wanted = all_known(garden.pots, sites_of(fresh), kept)

@@ -17,13 +17,22 @@ from irrigate.garden.balance import PotTraits, step
 from irrigate.garden.belief import Belief, entered, rounded
 from irrigate.garden.believed import Standing
 from irrigate.garden.demand import PotDemand, pot_demand
-from irrigate.garden.events import Fact, GardenVersion, Given, RoundAnswered, RoundTold, TillRan
+from irrigate.garden.events import (
+    Fact,
+    GardenVersion,
+    Given,
+    Planted,
+    RoundAnswered,
+    RoundTold,
+    TillRan,
+)
 from irrigate.garden.exposure import PlaceWeather, place_weather
 from irrigate.garden.hours_felt import felt
 from irrigate.garden.learning import drifted, shared, sites_of
 from irrigate.garden.marks import Marks, marks
 from irrigate.garden.on_pot import on_pot
 from irrigate.garden.pots import Garden
+from irrigate.garden.rows import merged, only
 from irrigate.garden.season import grown
 from irrigate.garden.traits import vitals
 from irrigate.garden.watering import unspoken
@@ -95,10 +104,20 @@ class Passage:
     def __init__(
         self, start: Standing | None, told: Told, weather: HourlyWeather, members: int
     ) -> None:
-        self.standing = start
+        self._standing = start
+        self._singles: dict[int, Standing] = {}
+        self._rows = _rows_of(start)
         self._told, self._weather, self._members = told, weather, members
         self._gear: _Gear | None = None
         self._sites = sites_of(start.belief) if start else ()
+
+    @property
+    def standing(self) -> Standing | None:
+        """The belief as far as it has come, what was done to single pots put back into it."""
+        if self._singles and self._standing is not None:
+            singles, self._singles = self._singles, {}
+            self._change(replace(self._standing, belief=merged(self._standing, singles)))
+        return self._standing
 
     def branch(self) -> Passage:
         """Return one that goes its own way from here."""
@@ -125,11 +144,24 @@ class Passage:
     def take(self, fact: Fact) -> None:
         """Reach the moment of a fact and apply it; what it teaches other pots waits for `teach`."""
         self.reach(fact.valid_at)
+        if self._took_alone(fact):
+            return
         before = self.standing
         after = _applied(before, fact, self._told, self._members, self._begins())
         self._change(after)
         if isinstance(fact.body, GardenVersion) and after is not None:
             self._sites = sites_of(after.belief)
+
+    def _took_alone(self, fact: Fact) -> bool:
+        """Apply a fact to its pot by itself, if it concerns but one; the rows are joined later."""
+        pot_id = getattr(fact.body, "pot_id", None)
+        row = self._rows.get(pot_id) if isinstance(pot_id, str) else None
+        if row is None or self._standing is None or isinstance(fact.body, Planted):
+            return False
+        one = self._singles.get(row) or only(self._standing, row)
+        sick = self._told.unwell.on(str(pot_id), fact.valid_at)
+        self._singles[row] = replace(one, belief=on_pot(one, fact, 0, unwell=sick))
+        return True
 
     def teach(self) -> None:
         """Teach all pots what was seen of single ones at this moment, before time goes on."""
@@ -152,8 +184,12 @@ class Passage:
 
     def _change(self, after: Standing | None) -> None:
         if self._gear is not None and after is not None:
-            self._gear = _refitted(self._gear, self.standing, after)
-        self.standing = after
+            self._gear = _refitted(self._gear, self._standing, after)
+        if after is not None and (
+            self._standing is None or after.belief.pot_ids is not self._standing.belief.pot_ids
+        ):
+            self._rows = _rows_of(after)
+        self._standing = after
 
     def _begins(self) -> datetime | None:
         """Return the moment from which on there is weather."""
@@ -175,7 +211,7 @@ class Passage:
             belief = _reached(current, entered(belief, store, flows=flows), gear, end, length_h)
             if belief.canopy_m is not current.belief.canopy_m:
                 self._gear = None
-            self.standing = replace(current, belief=belief)
+            self._standing = replace(current, belief=belief)
 
     def _round(self, current: Standing) -> Standing:
         """Round the belief; what it is stepped by from here is that of the rounded factors."""
@@ -184,7 +220,7 @@ class Passage:
             self._gear = None
         elif self._gear is not None:
             self._gear = replace(self._gear, traits=after.traits)
-        self.standing = after
+        self._standing = after
         return after
 
     def _fit(self, current: Standing) -> tuple[_Gear, int]:
@@ -211,6 +247,11 @@ def _answers(facts: Sequence[Fact]) -> dict[str, _Said]:
             known = spoken.get(key, _Said())
             spoken[key] = replace(known, pot_ids=known.pot_ids | {fact.body.pot_id})
     return spoken
+
+
+def _rows_of(current: Standing | None) -> dict[str, int]:
+    """Return the row of each pot by its id."""
+    return {} if current is None else {name: i for i, name in enumerate(current.belief.pot_ids)}
 
 
 def _midnight(at: datetime) -> bool:

@@ -15,6 +15,7 @@ from irrigate.garden.believed import Standing
 from irrigate.garden.draws import normals, uniforms
 from irrigate.garden.events import Fact, Given, RoundTold, TillRan
 from irrigate.garden.learning import seen
+from irrigate.garden.rows import merged, only
 from irrigate.garden.touch import finger_likelihood, normal_cdf
 from irrigate.garden.weather import Floats
 
@@ -197,13 +198,13 @@ def topped_up(belief: Belief, traits: PotTraits, row: int) -> Belief:
 
 
 def unspoken(
-    belief: Belief, traits: PotTraits, told: RoundTold, spoken: frozenset[str], keeps: float
+    current: Standing, told: RoundTold, spoken: frozenset[str], keeps: float
 ) -> Belief:
     """Apply a round of which nobody said whether it was walked.
 
     Parameters
     ----------
-    belief, traits : at the moment of the round.
+    current : belief and garden at the moment of the round.
     told : what its message asked for.
     spoken : ids of pots that somebody did say something of.
     keeps : the gardener's habit: share of such rounds that are walked.
@@ -213,12 +214,13 @@ def unspoken(
     One unknown per round, shared by all its pots: in a member the round was done, done in part,
     or not at all. Pots to be felt get water only where a finger would find them dry.
     """
-    members = belief.members
+    members = current.belief.members
     walked = uniforms(("walked", told.round_key), members)
     partly = (walked >= keeps) & (walked < keeps + PARTLY_SHARE * (1.0 - keeps))
     outcome = np.where(walked < keeps, 1.0, np.where(partly, 2.0, 3.0))
-    concerned = np.zeros_like(belief.walked)
-    for row, pot_id in enumerate(belief.pot_ids):
+    concerned = np.zeros_like(current.belief.walked)
+    singles = {}
+    for row, pot_id in enumerate(current.belief.pot_ids):
         volume = told.water_l.get(pot_id, told.feel_l.get(pot_id))
         if volume is None or pot_id in spoken:
             continue
@@ -226,20 +228,22 @@ def unspoken(
             concerned[row] = outcome
         reached = uniforms(("reached", told.round_key, pot_id), members) < 0.5
         done = (walked < keeps) | (partly & reached)
-        if pot_id in told.feel_l:
-            share = share_available(belief.water_l, traits)[row]
-            felt = uniforms(("felt", told.round_key, pot_id), members)
-            done &= felt < finger_likelihood("dry", share)
-        if told.till_ran:
-            belief = _run_where(belief, traits, row, done)
-        else:
-            body = Given(pot_id, volume, round_key=told.round_key)
-            amounts = amounts_l(body, f"{told.round_key}|{pot_id}", members)
-            belief = give(belief, traits, row, np.where(done, amounts, 0.0))
-    return replace(belief, walked=concerned)
+        one = only(current, row)
+        singles[row] = replace(one, belief=_unspoken_of(one, told, volume, done))
+    return replace(merged(current, singles), walked=concerned)
 
 
-def _run_where(belief: Belief, traits: PotTraits, row: int, done: Floats | np.ndarray) -> Belief:
-    """Fill one pot to capacity in the members where the round was done."""
-    room = np.maximum(traits.capacity_l[row] - belief.water_l[row], 0.0)
-    return give(belief, traits, row, np.where(done, room, 0.0))
+def _unspoken_of(one: Standing, told: RoundTold, volume_l: float, done: np.ndarray) -> Belief:
+    """Apply the round to one pot by itself, in the members where it was done."""
+    belief, traits = one.belief, one.traits
+    pot_id = belief.pot_ids[0]
+    if pot_id in told.feel_l:
+        share = share_available(belief.water_l, traits)[0]
+        felt = uniforms(("felt", told.round_key, pot_id), belief.members)
+        done = done & (felt < finger_likelihood("dry", share))
+    if told.till_ran:
+        amounts = _room(one, 0)
+    else:
+        body = Given(pot_id, volume_l, round_key=told.round_key)
+        amounts = amounts_l(body, f"{told.round_key}|{pot_id}", belief.members)
+    return give(belief, traits, 0, np.where(done, amounts, 0.0))

@@ -39,7 +39,7 @@ def told(till_ran: bool = False, feel: bool = False) -> RoundTold:
 def test_silence_is_one_unknown_for_all_pots() -> None:
     """Of a round nobody spoke of: done in 80 % of members, in part in 10 %, not at all in 10 %."""
     dry = at_share(standing_of(GARDEN, MANY), 0.2)
-    after = unspoken(dry.belief, dry.traits, told(), frozenset(), 0.8)
+    after = unspoken(dry, told(), frozenset(), 0.8)
     watered = after.ledger_l[LEDGER.index("given_l")] > 0.0
     every, some = watered.all(axis=0), watered.any(axis=0)
     assert every.mean() == pytest.approx(0.8 + 0.1 / 2**5, abs=0.03)
@@ -53,7 +53,7 @@ def test_silence_is_one_unknown_for_all_pots() -> None:
 def test_the_habit_is_the_prior(keeps: float) -> None:
     """The share of members in which a silent round was walked is the gardener's own habit."""
     dry = at_share(standing_of(a_garden(), MANY), 0.2)
-    after = unspoken(dry.belief, dry.traits, RoundTold("r", {"p-1": 1.0}, {}), frozenset(), keeps)
+    after = unspoken(dry, RoundTold("r", {"p-1": 1.0}, {}), frozenset(), keeps)
     given_l = after.ledger_l[LEDGER.index("given_l")][0]
     assert (given_l > 0.0).mean() == pytest.approx(keeps + 0.25 * (1.0 - keeps), abs=0.04)
 
@@ -61,7 +61,7 @@ def test_the_habit_is_the_prior(keeps: float) -> None:
 def test_who_was_spoken_of_is_left_out() -> None:
     """A pot of which somebody said something gets nothing from the silence."""
     dry = at_share(standing_of(GARDEN), 0.2)
-    after = unspoken(dry.belief, dry.traits, told(), frozenset(IDS[:2]), 1.0)
+    after = unspoken(dry, told(), frozenset(IDS[:2]), 1.0)
     given_l = after.ledger_l[LEDGER.index("given_l")]
     assert np.all(given_l[:2] == 0.0)
     assert np.all(given_l[2:] > 0.0)
@@ -71,7 +71,7 @@ def test_who_was_spoken_of_is_left_out() -> None:
 def test_what_was_to_be_felt_is_watered_where_it_is_dry(share: float) -> None:
     """A pot to be felt got water in the members in which a finger would have found it dry."""
     standing = at_share(standing_of(GARDEN, MANY), share)
-    after = unspoken(standing.belief, standing.traits, told(feel=True), frozenset(), 1.0)
+    after = unspoken(standing, told(feel=True), frozenset(), 1.0)
     watered = (after.ledger_l[LEDGER.index("given_l")] > 0.0).mean()
     expected = float(finger_likelihood("dry", np.array([share]))[0])
     assert watered == pytest.approx(expected, abs=0.03)
@@ -80,7 +80,7 @@ def test_what_was_to_be_felt_is_watered_where_it_is_dry(share: float) -> None:
 def test_water_everything_till_it_runs_fills() -> None:
     """A first evening that was walked leaves every pot full, and nothing poured away."""
     dry = at_share(standing_of(GARDEN), 0.3)
-    after = unspoken(dry.belief, dry.traits, told(till_ran=True), frozenset(), 1.0)
+    after = unspoken(dry, told(till_ran=True), frozenset(), 1.0)
     assert after.water_l == pytest.approx(dry.traits.capacity_l * np.ones_like(after.water_l))
     assert np.all(after.ledger_l[LEDGER.index("drained_l")] < 1e-12)
 
