@@ -12,6 +12,8 @@ from irrigate.service.wording import clock
 
 BEGINS = 12
 ML = 1000.0
+# Less than this is 0.00 on the page.
+SHOWN = 0.005
 
 
 def line(name: str, said: str, equation: str = "") -> str:
@@ -59,9 +61,13 @@ def drawn_down(
         yield line(name, f"{taken:.2f} {unit}: all of it, for more than {threshold:.2f} {unit} is"
                    " left", equation)  # fmt: skip
         return
+    if threshold < SHOWN:
+        yield line(name, f"freely until it is empty: min({stored:.2f}, {wanted:.2f}) = {taken:.2f}"
+                   f" {unit}", equation)  # fmt: skip
+        return
     freely = min(wanted, max(stored - threshold, 0.0))
     low = min(stored, threshold)
-    if freely < 0.005:
+    if freely < SHOWN:
         yield line(name, "ever more slowly, summed over the time:")
         yield line("", f"{low:.2f} × [1 - exp(-{wanted:.2f}/{threshold:.2f})] = {taken:.2f} {unit}",
                    equation)  # fmt: skip

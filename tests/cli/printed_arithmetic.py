@@ -17,7 +17,7 @@ SPOKEN = re.compile(r"\([a-z][a-z ]*\)")
 FUNCTIONS = {"exp": math.exp, "min": min, "max": max, "sqrt": math.sqrt}
 WORD = re.compile(r"(?<![\w.])(?!(?:exp|min|max)\b|[²⁴])[^\W\d_][\w°']*|[%;:]")
 RESULT = re.compile(r"-?\d+(?:\.\d+)?(?:e-?\d+)?(?![\d.])(?!\s*[-+×/(^√²⁴\[])")
-# What the sources print as such is not rounded; but where it follows a × it may be a measured one.
+# What the sources print as such is not rounded; behind a × or over a / it may be a measured one.
 CONSTANTS = {
     "0.1", "0.3", "0.4", "0.5", "0.7", "1.0", "1.1", "1.2", "1.4", "2.5", "0.04", "0.004", "0.05",
     "0.14", "0.25", "0.34", "0.35", "0.75", "0.77", "1.20", "1.35",
@@ -61,8 +61,9 @@ def strays_by(expression: str, printed: str) -> float:
     slack = half_a_unit(printed) if "." in printed else 0.5
     product = re.search(r"[*/(]", text) is not None
     for found in NUMBER.finditer(text):
-        follows = text[: found.start()].rstrip().endswith("*")
-        if product and found[0] in CONSTANTS and not follows:
+        before, after = text[: found.start()].rstrip(), text[found.end() :].lstrip()
+        amid = before.endswith("*") or after.startswith("/")
+        if product and found[0] in CONSTANTS and not amid:
             continue
         for sign in (-1.0, 1.0):
             moved = float(found[0]) + sign * half_a_unit(found[0])
