@@ -12,7 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate.garden.belief import LEDGER, STORED
+from irrigate.garden.demand import pot_demand
 from irrigate.garden.events import Given
+from irrigate.garden.exposure import place_weather
 from irrigate.garden.fold import fold
 from irrigate.garden.outlook import full_store, look_ahead, run
 from irrigate.garden.pots import Basin, Garden, Pot
@@ -135,10 +137,12 @@ def test_more_canopy_is_never_later_once_the_surface_is_dry(
     negative and grows with height, so that a taller plant is given a little less.
 
     Precondition: the surface is dry. While it is wet, a canopy that grows over it shades it, and a
-    small plant's shade can save the pot more than its leaves use.
+    small plant's shade can save the pot more than its leaves use. Where its leaves were measured,
+    more canopy bears more of them.
     """
     (pot,) = garden.pots
-    grown = replace(pot, canopy_width_m=pot.canopy_width_m * wider)
+    leaves = None if pot.leaf_area_m2 is None else pot.leaf_area_m2 * wider**2
+    grown = replace(pot, canopy_width_m=pot.canopy_width_m * wider, leaf_area_m2=leaves)
     larger, smaller = (
         thirsty_s(garden, one, dry(weather), surface_dry=True) for one in (grown, pot)
     )
@@ -160,11 +164,25 @@ def used_l(garden: Garden, weather: HourlyWeather, cuts: list[datetime]) -> np.n
 def test_halving_the_step_changes_a_day_by_less_than_a_percent(
     garden: Garden, weather: HourlyWeather
 ) -> None:
-    """Half-hour steps come to the same use of a day to 1 %, from full and without rain."""
+    """Half-hour steps come to the same use of a day to 1 %, from full and without rain.
+
+    Precondition: no hour asks for more than the pot holds. A thimble under a bush is dry before
+    the first step ends, and how far it was wilted when that began is then a matter of the step.
+    """
     weather = dry(weather)
     halves = [START + number * HOUR + timedelta(minutes=30) for number in range(23)]
     whole, cut = used_l(garden, weather, []), used_l(garden, weather, halves)
-    assert np.all(np.abs(cut - whole) <= 0.01 * whole + 1e-9)
+    lasts = most_asked(garden, weather) < 1.0
+    assert np.all((np.abs(cut - whole) <= 0.01 * whole + 1e-9)[lasts])
+
+
+def most_asked(garden: Garden, weather: HourlyWeather) -> np.ndarray:
+    """Return what the leaves ask in the hour that asks most, over what is available when full."""
+    standing = standing_of(garden, 4)
+    demand = pot_demand(garden, weather, standing.belief.canopy_m, START)
+    et0_mm = place_weather(garden, weather).et0_mm[demand.place_row, 0]
+    asked = (et0_mm * demand.leaf_m2).max(axis=1, keepdims=True) * standing.traits.use_factor
+    return np.asarray(asked / standing.traits.available_l)
 
 
 @settings(max_examples=25, deadline=None)
