@@ -119,6 +119,17 @@ class Passage:
             self._change(replace(self._standing, belief=merged(self._standing, singles)))
         return self._standing
 
+    def of(self, pot_id: str) -> Standing | None:
+        """Return one pot by itself, as far as it has come; None if it is not there."""
+        row = self._rows.get(pot_id)
+        if row is None or self._standing is None:
+            return None
+        return self._singles.get(row) or only(self._standing, row)
+
+    def row(self, pot_id: str) -> int:
+        """Return the row of a pot that is there."""
+        return self._rows[pot_id]
+
     def branch(self) -> Passage:
         """Return one that goes its own way from here."""
         other = Passage(self.standing, self._told, self._weather, self._members)
@@ -133,8 +144,8 @@ class Passage:
         ------
         ValueError : the weather does not reach far enough.
         """
-        current = self.standing
-        if current is None or current.belief.at >= at:
+        # Not `standing`: at one moment many pots are told of, and joined once.
+        if self._standing is None or self._standing.belief.at >= at:
             return
         self.teach()
         self._advance(at)
@@ -159,9 +170,13 @@ class Passage:
         if row is None or self._standing is None or isinstance(fact.body, Planted):
             return False
         one = self._singles.get(row) or only(self._standing, row)
-        sick = self._told.unwell.on(str(pot_id), fact.valid_at)
+        sick = self.is_unwell(str(pot_id), fact.valid_at)
         self._singles[row] = replace(one, belief=on_pot(one, fact, 0, unwell=sick))
         return True
+
+    def is_unwell(self, pot_id: str, at: datetime) -> bool:
+        """Return whether a pot bears this mark at a moment."""
+        return self._told.unwell.on(pot_id, at)
 
     def teach(self) -> None:
         """Teach all pots what was seen of single ones at this moment, before time goes on."""
