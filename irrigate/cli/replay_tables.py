@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from irrigate.garden.actions import Action, Hold, Line
+from irrigate.garden.actions import Action, Ask, Hold, Line
 from irrigate.garden.belief import LEDGER
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import Filled, Floats
@@ -96,14 +96,17 @@ def _decision_rows(
             "until": stamp(action.until),
         }
         why = {"held_because": action.why if isinstance(action, Hold) else ""}
-        if not action.lines:
+        if isinstance(action, Ask):
+            asked = {"pot": garden.pot(action.pot_id).label, "verdict": f"ask: {action.sought}"}
+            yield {**said, **asked, **why, **_reasons(action)}
+        elif not action.lines:
             yield {**said, "pot": "", "verdict": "", **why}
         for line in action.lines:
             yield {**said, **_verdict(line, garden), **why, **_reasons(line)}
 
 
 def occasion(action: Action) -> str:
-    """Return what a decision was for: a round, a warning, a notice, or held."""
+    """Return what a decision was for: a round, a warning, a notice, a question, or held."""
     return "held" if isinstance(action, Hold) else action.occasion
 
 
@@ -123,7 +126,7 @@ def _verdict(line: Line, garden: Garden) -> dict[str, Any]:
     }
 
 
-def _reasons(line: Line) -> dict[str, float]:
+def _reasons(line: Line | Ask) -> dict[str, float]:
     return {name: round(float(value), LITRE_DECIMALS) for name, value in line.reasons.items()}
 
 

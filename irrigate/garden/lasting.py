@@ -66,14 +66,14 @@ def in_doubt_a_week(lasts: Floats, start: datetime, rounds: Sequence[datetime]) 
     -----
     At a round by which a pot is thirsty with a chance of p, the likelier of the two is wrong with
     min(p, 1 − p). Summed over the rounds it is what one watering leaves in doubt, and there are as
-    many waterings in a week as the pot's time goes into it.
+    many waterings in a week as the pot's time goes into it. No more than half of the rounds can be.
     """
     doubt: Floats = np.zeros(lasts.shape[0])
     for moment in rounds:
         chance = (lasts < (moment - start).total_seconds() / HOUR_S).mean(axis=1)
         doubt = doubt + np.minimum(chance, 1.0 - chance)
     waterings: Floats = np.maximum(WEEK_H / np.median(lasts, axis=1), 1.0)
-    return doubt * waterings
+    return np.minimum(doubt * waterings, 0.5 * len(rounds))
 
 
 def spread_of_log(lasts: Floats) -> Floats:

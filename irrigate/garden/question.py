@@ -112,7 +112,11 @@ def question(
     if best is None or best[0] < WORTH:
         return None
     gain, chosen = best
-    others = [value for value, one in found if one.row != chosen.row]
+    others = [
+        value
+        for value, one in found
+        if one.row != chosen.row and current.garden.pots[one.row].id not in lately
+    ]
     reasons = {
         "settles_rounds_a_week": gain,
         "needed_rounds_a_week": WORTH,

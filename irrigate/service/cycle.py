@@ -193,7 +193,9 @@ def _think_and_act(now: datetime, memory: Memory, ports: Ports, said: list[str])
     memory = replace(memory, grounds=grounds)
     if present.standing is None or present.weather is None:
         return Step(memory, present=present, said=(*said, "waiting for the first weather"))
-    thought = think(present.standing, present.weather, present.paused, present.told_s)
+    thought = think(
+        present.standing, present.weather, present.paused, present.told_s, present.unwell
+    )
     garden = present.standing.garden
     memory = replace(memory, thought_at=now, garden=garden)
     decision = _decide(now, thought, ports.journal)
@@ -201,7 +203,7 @@ def _think_and_act(now: datetime, memory: Memory, ports: Ports, said: list[str])
         return Step(memory, (), present, thought, tuple(said))
     carry_out(decision, now, garden, ports.journal, ports.outbox)
     said.append(f"decided {decision.action.key}")
-    return Step(memory, (decision.action,), present, thought, tuple(said))
+    return Step(memory, decision.actions, present, thought, tuple(said))
 
 
 def _decide(now: datetime, thought: Thought, journal: Journal) -> Decision | None:

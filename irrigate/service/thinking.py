@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from irrigate.garden.actions import Action, Hold, Line, Tell
+from irrigate.garden.actions import Action, Ask, Hold, Line, Tell
 from irrigate.garden.deciding import prospect, verdicts
 from irrigate.garden.events import Decided, Fact, GardenVersion, RoundTold
 from irrigate.garden.fold import Standing
@@ -21,6 +21,7 @@ from irrigate.garden.warning import LIKELY, warning
 from irrigate.garden.weather import HourlyWeather
 from irrigate.garden.working import central_run
 from irrigate.ports import Journal
+from irrigate.service.asking import question_with, question_words
 from irrigate.service.wording import HOPELESS, told
 
 # A round's message that is later than this is of no more use: it was missed.
@@ -40,6 +41,7 @@ class Thought:
     weather : the table around it.
     ahead, as_is : the coming hours, and the run without watering.
     paused : ids of pots that nothing is to be said of.
+    unwell : ids of pots that nothing is learnt from.
     told_s : end of the last hour gone by that a source has told of [UTC epoch s].
     """
 
@@ -49,6 +51,7 @@ class Thought:
     as_is: Outlook
     paused: frozenset[str] = frozenset()
     told_s: int | None = None
+    unwell: frozenset[str] = frozenset()
 
     @property
     def now(self) -> datetime:
@@ -65,12 +68,18 @@ class Thought:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """One action, the words for it, and the facts that go with it."""
+    """One action, the words for it, the facts and the question that go with it."""
 
     action: Action
     title: str = ""
     body: str = ""
     facts: tuple[Fact, ...] = ()
+    ask: Ask | None = None
+
+    @property
+    def actions(self) -> tuple[Action, ...]:
+        """All that was decided."""
+        return (self.action,) if self.ask is None else (self.action, self.ask)
 
 
 def think(
@@ -78,11 +87,12 @@ def think(
     weather: HourlyWeather,
     paused: frozenset[str] = frozenset(),
     told_s: int | None = None,
+    unwell: frozenset[str] = frozenset(),
 ) -> Thought:
     """Run the week ahead from now."""
     ahead = look_ahead(standing, weather)
     as_is = run(ahead, standing.belief.store, standing.belief.at)
-    return Thought(standing, weather, ahead, as_is, paused, told_s)
+    return Thought(standing, weather, ahead, as_is, paused, told_s, unwell)
 
 
 def lines_for(thought: Thought, at: datetime, until: datetime) -> tuple[Line, ...]:
@@ -135,7 +145,10 @@ def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision:
         weather_age_h=thought.weather_age_h,
         guesses=unknown and not first,
     )
-    return _told(tell, thought, (_round_told(tell, now),))
+    ask = question_with(
+        tell, thought.standing, thought.ahead, thought.as_is, thought.unwell, journal
+    )
+    return _told(tell, thought, (_round_told(tell, now),), ask)
 
 
 def _everything(line: Line) -> Line:
@@ -174,12 +187,17 @@ def _round_told(tell: Tell, now: datetime) -> Fact:
     return Fact(f"told {tell.key}", max(tell.at, now), now, body)
 
 
-def _told(tell: Tell, thought: Thought, facts: tuple[Fact, ...] = ()) -> Decision:
-    title, body = told(thought.standing.garden, tell)
-    record = Fact(
-        f"decided {tell.key}", thought.now, thought.now, Decided(tell, f"{title}\n{body}")
-    )
-    return Decision(tell, title, body, (record, *facts))
+def _told(
+    tell: Tell, thought: Thought, facts: tuple[Fact, ...] = (), ask: Ask | None = None
+) -> Decision:
+    garden, now = thought.standing.garden, thought.now
+    title, body = told(garden, tell)
+    if ask is not None:
+        question = question_words(garden, ask, tell.lines)
+        body = f"{body}\n{question}"
+        facts = (*facts, Fact(f"decided {ask.key}", now, now, Decided(ask, question)))
+    record = Fact(f"decided {tell.key}", now, now, Decided(tell, f"{title}\n{body}"))
+    return Decision(tell, title, body, (record, *facts), ask)
 
 
 # --- between rounds ------------------------------------------------------------------------
