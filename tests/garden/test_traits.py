@@ -134,7 +134,7 @@ def test_rain_that_the_plant_brings_or_keeps_away() -> None:
 
 
 def test_shade_on_the_surface() -> None:
-    """A canopy over half of the top shades half of it, thinned by Eq 97's factor; never over all."""
+    """A canopy over half of the top shades half of it, thinned by Eq 97; never over all."""
     top = POT.vessel.surface_area_m2
     thick = replace(POT, crop=replace(POT.crop, leaf_area_index=3.0))
     half, whole = float(np.sqrt(2.0 * top / np.pi)), 2.0
