@@ -152,10 +152,11 @@ def litres_fit(
 
     Notes
     -----
-    Full: as many litres as it lacked, give or take what a can tells. Not full: any fewer, all
-    alike. And a few answers fit nothing at all.
+    Full: as many litres as it lacked, give or take what a can tells of them. Not full: any fewer,
+    all alike. And a few answers fit nothing at all. The width goes by what a member lacked, not by
+    what was said: a wild answer must not widen its own welcome.
     """
-    spread = np.hypot(RAN_L, RAN_SHARE * volume_l)
+    spread = np.hypot(RAN_L, RAN_SHARE * room_l)
     filled = np.exp(-0.5 * ((volume_l - room_l) / spread) ** 2) / (
         spread * math.sqrt(2.0 * math.pi)
     )

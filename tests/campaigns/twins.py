@@ -103,14 +103,20 @@ def spread_of(values: Floats, statistic: Callable[[Floats], float], draws: int =
     return f"{statistic(values):.3g} ({low:.3g}–{high:.3g})"
 
 
+def coverage_of(mornings: list[Morning]) -> Floats:
+    """Return whether each told amount lay within its interval [pot, day]."""
+    return np.stack([inside_80(one) for one in mornings], axis=1)
+
+
 # --- what was asked ------------------------------------------------------------------------
 def coverage(kind: Kind, gardens: int, use: Spreads = USE) -> str:
     """Return how often what was told lay in the 80 % interval, with every fifth pot told of."""
-    rows = []
-    for number in range(gardens):
-        mornings = life(kind, f"cover {number}", 12, some(0.2, number), use)
-        rows.append(np.stack([inside_80(one) for one in mornings], axis=1))
-    inside = np.concatenate(rows)
+    inside = np.concatenate(
+        [
+            coverage_of(life(kind, f"cover {number}", 12, some(0.2, number), use))
+            for number in range(gardens)
+        ]
+    )
     return f"{inside.size} pot-days: {spread_of(inside, lambda part: float(part.mean()))}"
 
 
