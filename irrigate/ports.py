@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Protocol
 
 from irrigate.garden.events import Fact
+from irrigate.garden.member_hours import MemberHours
 from irrigate.garden.pots import Garden, Person, Site
 from irrigate.garden.weather import HourlyWeather
 
@@ -28,7 +29,11 @@ class Clock(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Fetched:
-    """What a weather source knew at one moment: hours gone by and hours to come, raw (NaN)."""
+    """What a weather source knew at one moment: hours gone by and hours to come, raw (NaN).
+
+    ``members`` is its ensemble, if it has one and it is new; ``members_run`` tells one run of it
+    from another.
+    """
 
     source: str
     model_run: str
@@ -36,6 +41,8 @@ class Fetched:
     fetched_at: datetime
     hours: HourlyWeather
     remarks: tuple[str, ...] = ()
+    members: MemberHours | None = None
+    members_run: str = ""
 
 
 class WeatherSource(Protocol):

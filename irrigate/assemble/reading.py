@@ -119,7 +119,7 @@ def _looked(view: Journal, now: datetime, members: int) -> tuple[Thought, SkyNew
     if present.standing is None or present.weather is None:
         return None
     sky = _sky_news(standing(list(first_grounds(view, now).facts)))
-    return think(present.standing, present.weather), sky
+    return think(present.standing, present.weather, doubt=present.doubt), sky
 
 
 def _sky_news(facts: Sequence[Fact]) -> SkyNews:

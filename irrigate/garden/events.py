@@ -39,6 +39,42 @@ class Forecast:
 
 
 @dataclass(frozen=True, slots=True)
+class ForecastMembers:
+    """Hours to come as each member of the source's ensemble has them.
+
+    ``content`` is by variable of `HourlyWeather`, as `irrigate.garden.member_hours` packs it.
+    """
+
+    source: str
+    model_run: str
+    first_end_s: int
+    hour_count: int
+    member_count: int
+    content: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Fared:
+    """Sums over the errors of one day's forecast hours, and over pairs of hours in a row."""
+
+    hours: int = 0
+    squares: float = 0.0
+    pairs: int = 0
+    products: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastScored:
+    """How the forecasts of a day's hours fared, by variable and whole days of lead.
+
+    Valid at the end of the day (UTC).
+    """
+
+    source: str
+    errors: Mapping[str, tuple[Fared, ...]]
+
+
+@dataclass(frozen=True, slots=True)
 class RainAtPots:
     """What a person saw of the last rain at the pots."""
 
@@ -304,7 +340,7 @@ class Unknown:
 
 
 Body = (
-    WeatherHours | Forecast | RainAtPots
+    WeatherHours | Forecast | ForecastMembers | ForecastScored | RainAtPots
     | PotSeen | GardenVersion | Planted | CanopyMeasured | Resized | Marked | Tended
     | Given | TillRan | Weighed | Finger | Wilting | Probe | ProbeRaw | Drained | Foretold
     | RoundTold | RoundAnswered | Decided | Claimed | Delivered
@@ -312,7 +348,7 @@ Body = (
 )  # fmt: skip
 
 BODIES: tuple[type[Body], ...] = (
-    WeatherHours, Forecast, RainAtPots,
+    WeatherHours, Forecast, ForecastMembers, ForecastScored, RainAtPots,
     PotSeen, GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended,
     Given, TillRan, Weighed, Finger, Wilting, Probe, ProbeRaw, Drained, Foretold,
     RoundTold, RoundAnswered, Decided, Claimed, Delivered,
@@ -357,8 +393,12 @@ def standing(facts: list[Fact]) -> list[Fact]:
     only if the second was taken back, so the chain is followed from the latest backwards.
     """
     gone: set[str] = set()
+    taken_back: set[str] = set()
     for fact in sorted(facts, key=lambda one: (one.recorded_at, one.id), reverse=True):
-        if fact.supersedes is not None and fact.id not in gone:
+        # A correction that was corrected itself still stands in the place of what it corrected.
+        if fact.supersedes is not None and fact.id not in taken_back:
             gone.add(fact.supersedes)
+            if isinstance(fact.body, Retracted):
+                taken_back.add(fact.supersedes)
     kept = [fact for fact in facts if fact.id not in gone and not isinstance(fact.body, Retracted)]
     return sorted(kept, key=lambda fact: fact.order)

@@ -99,7 +99,7 @@ def place_weather(
     ratio = relative_shortwave(here, table.solar_mj_m2, NIGHT_RATIO_ARID, "fao56")
     pressure = float(np.asarray(air.pressure_kpa(garden.site.elevation_m)))
     zone = garden.site.time_zone
-    et0, rain = [], []
+    et0 = []
     for place in garden.places:
         lit = here.sun_up | (lamp_share(place, weather.end_s, zone) > 0.0)
         wet = hourly_et0_mm(
@@ -114,11 +114,20 @@ def place_weather(
             sky_share=sky_share(place),
         )
         et0.append(np.maximum(wet, 0.0))
-        rain.append(table.rain_mm * table.rain_mm.dtype.type(rain_share(place)))
-    fallen = np.stack(rain)
-    caught = (
-        caught_by_leaves_mm(fallen, LEAVES_HOLD_MM, LEAVES_DRY_H)
-        if fallen.any()
-        else np.broadcast_to(fallen.dtype.type(0.0), fallen.shape)
-    )
-    return PlaceWeather(np.stack(et0), fallen, caught)
+    return PlaceWeather(np.stack(et0), *place_rain(garden, table.rain_mm))
+
+
+def place_rain(garden: Garden, rain_mm: Array) -> tuple[Array, Array]:
+    """Return the rain that reaches each place, and what leaves keep of it [place, member, hour].
+
+    Parameters
+    ----------
+    garden : its places.
+    rain_mm : on open ground [member, hour], from some hours before those that are used: leaves
+        that are still wet keep nothing.
+    """
+    kind = rain_mm.dtype.type
+    fallen = np.stack([rain_mm * kind(rain_share(place)) for place in garden.places])
+    if not fallen.any():
+        return fallen, np.broadcast_to(kind(0.0), fallen.shape)
+    return fallen, caught_by_leaves_mm(fallen, LEAVES_HOLD_MM, LEAVES_DRY_H)

@@ -26,6 +26,7 @@ from irrigate.garden.hour_grid import (
 )
 from irrigate.garden.plausible import TEMPERATURE_C, VAPOUR_PRESSURE_KPA, believed, quantised
 from irrigate.garden.pots import Site
+from irrigate.garden.rain_to_come import chance_by_amount
 from irrigate.garden.solar_day import extraterrestrial_mj_m2, spoken_hours
 from irrigate.garden.weather import HOUR_S, VALUES, HourlyWeather, Origin, empty_weather
 from irrigate.science.air import saturation_vapour_pressure_kpa
@@ -190,8 +191,9 @@ def _table(grid: HourGrid) -> HourlyWeather:
     filled = np.zeros(grid.end_s.size, dtype=np.uint8)
     for name in VALUES:
         filled |= np.where(grid.given[name], 0, BITS[name]).astype(np.uint8)
-    # Without a word on its chance, rain that is told is taken to fall.
-    falls = grid.values["rain_mm"] > 0.0
+    # Without a word on its chance, rain gone by fell, and rain to come may.
+    rain_mm = grid.values["rain_mm"]
+    falls = np.where(grid.origin == Origin.FORECAST, chance_by_amount(rain_mm), rain_mm > 0.0)
     chance = np.where(np.isnan(grid.rain_chance), falls, grid.rain_chance)
     whole = HourlyWeather(
         end_s=grid.end_s,

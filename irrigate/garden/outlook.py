@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -13,7 +14,7 @@ from irrigate.garden.balance import PotTraits, Store, share_available, step
 from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.exposure import PlaceWeather, place_weather
 from irrigate.garden.fold import Standing
-from irrigate.garden.forecast_errors import weather_members
+from irrigate.garden.forecast_errors import Doubt, weather_members
 from irrigate.garden.weather import HOUR_S, HourlyWeather
 
 Array = NDArray[np.floating[Any]]
@@ -46,7 +47,12 @@ class Ahead:
         return np.concatenate([[0.0], self.end_s - self.now.timestamp()])
 
 
-def look_ahead(standing: Standing, weather: HourlyWeather, horizon_h: int = HORIZON_H) -> Ahead:
+def look_ahead(
+    standing: Standing,
+    weather: HourlyWeather,
+    horizon_h: int = HORIZON_H,
+    doubt: Doubt | None = None,
+) -> Ahead:
     """Prepare the coming hours.
 
     Parameters
@@ -54,6 +60,7 @@ def look_ahead(standing: Standing, weather: HourlyWeather, horizon_h: int = HORI
     standing : the belief now.
     weather : without gaps or NaN, from some 54 h before now as far as is known.
     horizon_h : how far to look [h]; less where the weather ends earlier.
+    doubt : how wrong the forecast may be; the priors if None.
 
     Raises
     ------
@@ -68,7 +75,7 @@ def look_ahead(standing: Standing, weather: HourlyWeather, horizon_h: int = HORI
         raise ValueError(f"no weather after {now:%Y-%m-%d %H:%M} UTC")
     lead = max(0, first - CLOUD_LEAD_H)
     near = weather.select(slice(lead, last))
-    places = place_weather(garden, near, weather_members(near, int(now_s), belief.members))
+    places = place_weather(garden, near, weather_members(near, int(now_s), belief.members, doubt))
     return Ahead(
         now=now,
         end_s=weather.end_s[first:last],
@@ -126,7 +133,13 @@ class Outlook:
         return quantiles
 
 
-def run(ahead: Ahead, store: Store, start: datetime, until: datetime | None = None) -> Outlook:
+def run(
+    ahead: Ahead,
+    store: Store,
+    start: datetime,
+    until: datetime | None = None,
+    watch: Callable[[Store, float], None] | None = None,
+) -> Outlook:
     """Run the coming hours from a store, without watering.
 
     Parameters
@@ -135,6 +148,7 @@ def run(ahead: Ahead, store: Store, start: datetime, until: datetime | None = No
     store : the water at ``start`` [pot, member].
     start : at or after ``ahead.now``, within its hours.
     until : where to stop; the end of the hours if None.
+    watch : told the store at the end of each step, and the step's length [h].
     """
     start_s = start.timestamp()
     first = int(np.searchsorted(ahead.end_s, start_s, side="right"))
@@ -151,6 +165,8 @@ def run(ahead: Ahead, store: Store, start: datetime, until: datetime | None = No
         demand = ahead.demand.at(ahead.places, first + index, length_h)
         store, _ = step(store, ahead.traits, demand)
         water[index + 1] = store.water_l
+        if watch is not None:
+            watch(store, length_h)
         begun = float(end)
     moments = np.concatenate([[0.0], ends - start_s])
     return Outlook(start, moments, water, _crossings(water, moments, ahead.traits), ahead.traits)

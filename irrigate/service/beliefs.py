@@ -15,6 +15,8 @@ from irrigate.garden.belief import Belief
 from irrigate.garden.events import (
     Fact,
     Forecast,
+    ForecastMembers,
+    ForecastScored,
     GardenVersion,
     Given,
     Marked,
@@ -27,11 +29,14 @@ from irrigate.garden.events import (
     standing,
 )
 from irrigate.garden.fold import FOLDED, LEAD, Standing, fold
+from irrigate.garden.forecast_errors import Doubt
+from irrigate.garden.forecast_record import REMEMBERED
 from irrigate.garden.known_weather import known_weather, told_until_s
 from irrigate.garden.marks import marks
 from irrigate.garden.outlook import HORIZON_H
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HOUR_S, HourlyWeather
+from irrigate.garden.weather_doubt import doubt_of
 from irrigate.ports import Journal
 from irrigate.service.checkpoints import packed, unpacked
 
@@ -44,7 +49,8 @@ AHEAD = HORIZON_H * HOUR
 MOMENT = timedelta(microseconds=1)
 # However long ago it was: the last days told stand in for those that nobody tells.
 LAST_WEATHER = 3
-AT_HAND = (*FOLDED, RoundAnswered, RainAtPots, WeatherHours, Forecast, Retracted)
+OF_FORECASTS = (Forecast, ForecastMembers, ForecastScored)
+AT_HAND = (*FOLDED, RoundAnswered, RainAtPots, WeatherHours, *OF_FORECASTS, Retracted)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,7 +74,8 @@ class Present:
     """The belief now and the weather around it; both None before there is a garden and weather.
 
     ``paused`` and ``unwell`` are the ids of pots that bear these marks; ``told_s`` is the end of
-    the last hour gone by that a source has told of [UTC epoch s].
+    the last hour gone by that a source has told of [UTC epoch s]; ``doubt`` is how wrong the
+    forecast may be.
     """
 
     standing: Standing | None
@@ -76,6 +83,7 @@ class Present:
     paused: frozenset[str] = frozenset()
     unwell: frozenset[str] = frozenset()
     told_s: int | None = None
+    doubt: Doubt | None = None
 
 
 def first_grounds(journal: Journal, now: datetime) -> Grounds:
@@ -85,7 +93,8 @@ def first_grounds(journal: Journal, now: datetime) -> Grounds:
     versions = journal.facts((GardenVersion,), valid_until=after)
     turns = journal.facts((Marked,), valid_until=after)
     weather = journal.facts((WeatherHours,), valid_until=after)[-LAST_WEATHER:]
-    return Grounds(journal.position(), (*versions[-1:], *turns, *weather, *recent))
+    scores = journal.facts((ForecastScored,), valid_after=now - REMEMBERED, valid_until=after)
+    return Grounds(journal.position(), (*versions[-1:], *turns, *weather, *scores, *recent))
 
 
 def brought_up(
@@ -124,7 +133,7 @@ def brought_up(
     present = fold(settled, stand, weather, now, members)
     paused, unwell = (marks(stand, mark).bearing(now) for mark in ("paused", "unwell"))
     return Grounds(position, facts, settled), Present(
-        present, weather, paused, unwell, told_until_s(stand)
+        present, weather, paused, unwell, told_until_s(stand), doubt_of(stand, now)
     )
 
 
@@ -135,6 +144,8 @@ def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
         (fact for fact in facts if isinstance(fact.body, Forecast)), key=lambda fact: fact.order
     )
     kept = set(map(id, forecasts[-4:]))
+    theirs = [fact for fact in facts if isinstance(fact.body, ForecastMembers)]
+    kept |= set(map(id, sorted(theirs, key=lambda fact: fact.order)[-1:]))
     past = (fact for fact in facts if isinstance(fact.body, WeatherHours))
     kept |= set(map(id, sorted(past, key=lambda fact: fact.order)[-LAST_WEATHER:]))
     versions = [fact for fact in facts if isinstance(fact.body, GardenVersion)]
@@ -146,7 +157,8 @@ def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
         if fact is ground
         or isinstance(fact.body, Marked)  # a pot stays paused however long ago it was
         or id(fact) in kept
-        or (fact.valid_at > oldest and not isinstance(fact.body, Forecast))
+        or (isinstance(fact.body, ForecastScored) and fact.valid_at > now - REMEMBERED)
+        or (fact.valid_at > oldest and not isinstance(fact.body, OF_FORECASTS))
     )
 
 
@@ -170,7 +182,7 @@ def _touched(
 ) -> list[datetime]:
     """Return the moments from which a fact changes the belief."""
     match fact.body:
-        case Forecast():
+        case Forecast() | ForecastMembers() | ForecastScored():
             return []  # the settled belief rests on no forecast
         case WeatherHours(hours=hours):
             # Valid from the start of its first hour: what was believed at that moment stays. But
@@ -221,7 +233,7 @@ def _from_the_first_fact(
     It gives the same bits, only later.
     """
     # No settled belief rests on a forecast, and a season of them is long to read.
-    stand = standing(journal.facts([kind for kind in AT_HAND if kind is not Forecast]))
+    stand = standing(journal.facts([kind for kind in AT_HAND if kind not in OF_FORECASTS]))
     weather = known_weather(stand, int(now.timestamp()))
     return _settled(None, stand, weather, now, members, leave)
 

@@ -16,6 +16,7 @@ from irrigate.garden.rounds import round_key, rounds_between
 from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Weather
 from irrigate.service.acting import carry_out, claim, tell_again
 from irrigate.service.beliefs import Grounds, Present, brought_up, first_grounds
+from irrigate.service.forecast_scoring import score_due
 from irrigate.service.gardening import answer_refused, garden_refused, take_garden
 from irrigate.service.intake import (
     take_answer,
@@ -193,9 +194,13 @@ def _think_and_act(now: datetime, memory: Memory, ports: Ports, said: list[str])
     memory = replace(memory, grounds=grounds)
     if present.standing is None or present.weather is None:
         return Step(memory, present=present, said=(*said, "waiting for the first weather"))
+    scored = score_due(ports.journal, grounds.facts, now)
+    if scored is not None:
+        ports.journal.append((scored,))
     thought = think(
-        present.standing, present.weather, present.paused, present.told_s, present.unwell
-    )
+        present.standing, present.weather, present.paused, present.told_s, present.doubt,
+        present.unwell,
+    )  # fmt: skip
     garden = present.standing.garden
     memory = replace(memory, thought_at=now, garden=garden)
     decision = _decide(now, thought, ports.journal)

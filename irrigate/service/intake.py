@@ -19,6 +19,7 @@ from irrigate.garden.events import (
     Delivered,
     Fact,
     Forecast,
+    ForecastMembers,
     Heard,
     Refused,
     Retracted,
@@ -28,6 +29,7 @@ from irrigate.garden.events import (
 from irrigate.garden.filling import fill
 from irrigate.garden.hour_grid import LONGEST_GAP_H
 from irrigate.garden.known_weather import DAY_S, told_until_s
+from irrigate.garden.member_hours import packed
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HOUR_S, HourlyWeather, Origin, merged
 from irrigate.ports import Fetched, Item, Journal, Receipt
@@ -167,7 +169,25 @@ def take_weather(
     if len(coming) and fetched.model_run not in runs:
         run = Forecast(fetched.source, fetched.model_run, coming.marked(Origin.FORECAST))
         facts.append(Fact(f"forecast {stamp}", now, now, run, channel=fetched.source))
+    facts += _ensemble(fetched, at_hand, stamp, now)
     return Intake(tuple(facts), "; ".join((*fetched.remarks, *remarks)))
+
+
+def _ensemble(fetched: Fetched, at_hand: Sequence[Fact], stamp: str, now: datetime) -> list[Fact]:
+    """Return the source's ensemble as a fact, if it is a new run of it."""
+    theirs = fetched.members
+    runs = {fact.body.model_run for fact in at_hand if isinstance(fact.body, ForecastMembers)}
+    if theirs is None or fetched.members_run in runs:
+        return []
+    body = ForecastMembers(
+        source=fetched.source,
+        model_run=fetched.members_run,
+        first_end_s=int(theirs.end_s[0]),
+        hour_count=int(theirs.end_s.size),
+        member_count=theirs.count,
+        content=packed(theirs),
+    )
+    return [Fact(f"forecast members {stamp}", now, now, body, channel=fetched.source)]
 
 
 def _days(hours: HourlyWeather) -> list[HourlyWeather]:

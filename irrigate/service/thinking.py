@@ -15,10 +15,12 @@ from irrigate.garden.actions import Action, Ask, Hold, Line, Tell
 from irrigate.garden.deciding import prospect, verdicts
 from irrigate.garden.events import Decided, Fact, GardenVersion, RoundTold
 from irrigate.garden.fold import Standing
-from irrigate.garden.outlook import Ahead, Outlook, look_ahead, run
+from irrigate.garden.forecast_errors import Doubt
+from irrigate.garden.in_rain import in_rain, rain_likely
+from irrigate.garden.outlook import HORIZON_H, Ahead, Outlook, look_ahead, run
 from irrigate.garden.rounds import is_last_of_day, next_rounds, round_key, rounds_between
 from irrigate.garden.warning import LIKELY, warning
-from irrigate.garden.weather import HourlyWeather
+from irrigate.garden.weather import Floats, HourlyWeather
 from irrigate.garden.working import central_run
 from irrigate.ports import Journal
 from irrigate.service.asking import question_with, question_words
@@ -43,6 +45,7 @@ class Thought:
     paused : ids of pots that nothing is to be said of.
     unwell : ids of pots that nothing is learnt from.
     told_s : end of the last hour gone by that a source has told of [UTC epoch s].
+    doubt : how wrong the forecast may be; None for what is usual.
     """
 
     standing: Standing
@@ -51,6 +54,7 @@ class Thought:
     as_is: Outlook
     paused: frozenset[str] = frozenset()
     told_s: int | None = None
+    doubt: Doubt | None = None
     unwell: frozenset[str] = frozenset()
 
     @property
@@ -87,20 +91,36 @@ def think(
     weather: HourlyWeather,
     paused: frozenset[str] = frozenset(),
     told_s: int | None = None,
+    doubt: Doubt | None = None,
     unwell: frozenset[str] = frozenset(),
 ) -> Thought:
     """Run the week ahead from now."""
-    ahead = look_ahead(standing, weather)
+    ahead = look_ahead(standing, weather, HORIZON_H, doubt)
     as_is = run(ahead, standing.belief.store, standing.belief.at)
-    return Thought(standing, weather, ahead, as_is, paused, told_s, unwell)
+    return Thought(standing, weather, ahead, as_is, paused, told_s, doubt, unwell)
 
 
 def lines_for(thought: Thought, at: datetime, until: datetime) -> tuple[Line, ...]:
     """Judge every pot that is not paused at a moment, with the next round ``until``."""
     central = central_run(thought.standing, thought.weather, until).summary()
+    central = {**central, **with_rain(thought, until)}
     view = prospect(thought.standing, thought.ahead, thought.as_is, at, until, central)
     lines = verdicts(thought.standing, view)
     return tuple(line for line in lines if line.pot_id not in thought.paused)
+
+
+def with_rain(thought: Thought, until: datetime) -> dict[str, Floats]:
+    """Return what the rain that may fall changes, by name and pot; nothing where none is likely.
+
+    Thirst is judged without it. These numbers are for what is too wet, and for what may wait.
+    """
+    if not rain_likely(thought.weather, thought.now, until):
+        return {}
+    wet = in_rain(thought.standing, thought.weather, thought.ahead, until, thought.doubt)
+    return {
+        "too_wet_with_rain_h": wet.too_wet_h.mean(axis=1),
+        "chance_thirsty_with_rain": wet.outlook.chance_before(until),
+    }
 
 
 # --- a round -------------------------------------------------------------------------------

@@ -41,6 +41,8 @@ class Kind:
 KINDS: tuple[Kind, ...] = (
     Kind("weather", events.WeatherHours),
     Kind("forecast", events.Forecast),
+    Kind("forecast members", events.ForecastMembers),
+    Kind("forecast scored", events.ForecastScored),
     Kind("rain at pots", events.RainAtPots),
     Kind("pot seen", events.PotSeen),
     Kind("garden", events.GardenVersion),
