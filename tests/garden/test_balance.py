@@ -185,18 +185,18 @@ def test_a_step_cut_in_two_uses_the_same(data: st.DataObject) -> None:
     # What is not integrated exactly is that one loss follows another within the step: the basin
     # feeds, the surface dries, the plant drinks, the wall breathes. In a thimble that an hour
     # would empty, or in one nearly dry that its saucer fills, it matters; hence pots and hours
-    # that ask for no more than this, and water below only where the plant drinks freely. And leaves
+    # that ask for no more than this, and water below only where plant and wall take freely. Leaves
     # that begin to hang are strained from the next step on: hence none that would hang within it.
     asked = without_rain(data.draw(demands))
     most = pots.available_l
     hour = replace(
         asked,
         transpiration_l=np.minimum(asked.transpiration_l, 0.05 * most / pots.use_factor),
-        evaporation_mm=np.minimum(asked.evaporation_mm, 0.02 * most / pots.surface_m2),
-        et0_mm=np.minimum(asked.et0_mm, 0.02 * most / np.maximum(pots.wall_m2, 1e-9)),
+        evaporation_mm=np.minimum(asked.evaporation_mm, 0.01 * most / pots.surface_m2),
+        et0_mm=np.minimum(asked.et0_mm, 0.01 * most / np.maximum(pots.wall_m2, 1e-9)),
     )
     store = data.draw(stores(pots))
-    freely = share_available(store.water_l, pots) > pots.dry_point + 0.2
+    freely = share_available(store.water_l, pots) > np.maximum(pots.dry_point + 0.2, 0.7)
     hangs = pots.limit_l + 0.3 * most
     store = store.put(
         below_l=np.where(freely, store.below_l, 0.0), water_l=np.maximum(store.water_l, hangs)
