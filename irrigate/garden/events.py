@@ -174,10 +174,15 @@ class TillRan:
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """The whole pot on a scale [kg]."""
+    """The whole pot on a scale [kg]; ``anew`` when its zero is another one than before.
+
+    A first weight on another scale, or on one that was tared, tells nothing of the water; those
+    that follow do.
+    """
 
     pot_id: str
     mass_kg: float
+    anew: bool = False
 
 
 @dataclass(frozen=True, slots=True)

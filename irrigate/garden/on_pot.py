@@ -9,6 +9,7 @@ import numpy as np
 
 from irrigate.garden.belief import FACTORS, Belief
 from irrigate.garden.believed import Standing
+from irrigate.garden.draws import normals
 from irrigate.garden.events import (
     CanopyMeasured,
     Fact,
@@ -17,9 +18,10 @@ from irrigate.garden.events import (
     Resized,
     Tended,
     TillRan,
+    Weighed,
 )
 from irrigate.garden.learning import all_known, moved, seen, sites_of, within
-from irrigate.garden.observations import Observation, likelihood
+from irrigate.garden.observations import SCALE_KG, SCALE_SHARE, Observation, likelihood
 from irrigate.garden.priors import USE, prior_rows
 from irrigate.garden.shared import remembering
 from irrigate.garden.watering import amounts_l, emptied, give, ran, topped_up
@@ -59,6 +61,8 @@ def on_pot(current: Standing, fact: Fact, row: int, *, unwell: bool) -> Belief:
         return topped_up(belief, traits, row)
     if isinstance(body, TillRan):
         return ran(current, row, body, fact.id, learns=not unwell)
+    if isinstance(body, Weighed) and body.anew:
+        return _zero_set(belief, row, body, fact.id)
     if isinstance(body, Observation) and not unwell:
         local = fact.valid_at.astimezone(ZoneInfo(garden.site.time_zone))
         filled_l = garden.pots[row].vessel.filled_volume_l
@@ -66,6 +70,20 @@ def on_pot(current: Standing, fact: Fact, row: int, *, unwell: bool) -> Belief:
         after = seen(belief, row, np.asarray(weights), fact.id)
         return within(replace(current, belief=after), after.water_l)
     return belief
+
+
+def _zero_set(belief: Belief, row: int, body: Weighed, fact_id: str) -> Belief:
+    """Set what one pot weighs without its water, where nothing was known of the scale's zero.
+
+    With all zeros alike beforehand, each member's is the weight less its water, give or take what
+    a scale tells; the weight says nothing else.
+    """
+    empty = belief.empty_kg.copy()
+    spread = np.hypot(SCALE_KG, SCALE_SHARE * body.mass_kg)
+    noise = spread * normals(("zero", fact_id), belief.members)
+    water = belief.water_l[row] + belief.below_l[row]
+    empty[row] = np.maximum(body.mass_kg - water + noise, 0.0)
+    return replace(belief, empty_kg=empty)
 
 
 def _replanted(current: Standing, fact: Fact, row: int) -> Belief:
