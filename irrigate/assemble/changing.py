@@ -31,7 +31,7 @@ from irrigate.units import US_GALLON_L
 YOUNG = "seedling"
 OF_THE_OLD_PLANT = ("leaf area", "repotted")
 """Keys of a row that tell of a plant which no longer grows there."""
-OF_THE_OLD_POT = ("wall", "colour", "color", "outer pot", "reservoir")
+OF_THE_OLD_POT = ("wall", "colour", "color", "outer pot", "reservoir", "probe")
 """Keys of a row that tell of a vessel which the plant is no longer in."""
 
 

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from difflib import get_close_matches
 from typing import get_args
 
 from irrigate import units
 from irrigate.garden.events import (
     CanopyMeasured,
+    Drained,
     Finger,
     Given,
     Planted,
     Probe,
+    ProbeRaw,
     RainAtPots,
     RainSaid,
     TillRan,
@@ -22,17 +25,19 @@ from irrigate.garden.events import (
 )
 from irrigate.garden.pot_answers import FEELS, VOLUME_SPREAD
 from irrigate.garden.pots import Garden, Pot
-from irrigate.service.replaying import OfPot
+from irrigate.garden.probing import probe_said
+from irrigate.service.replaying import LeafArea, OfPot
 
 # Limits that catch a wrong unit; common practice, no source.
 MOST_TIMES_VOLUME = 2.0  # water at once, as a multiple of the pot's volume
 MOST_KG_L, MOST_PLANT_KG = 3.0, 20.0  # wet mineral soil with its pot, and a small tree
 LARGEST_PLANT_M = 10.0
+MOST_LEAF_M2_PER_M2 = 10.0  # leaf area over the ground of a dense crown
 MOST_RAIN_MM = 500.0
 
 RAIN = "rain"
 
-Reader = Callable[[str, Pot, Garden], OfPot]
+Reader = Callable[[str, Pot, Garden], OfPot | LeafArea]
 
 
 def rain(said: str) -> RainAtPots:
@@ -86,6 +91,10 @@ def _weighed(said: str, pot: Pot, _garden: Garden) -> Weighed:
     return Weighed("", mass_kg)
 
 
+def _weighed_anew(said: str, pot: Pot, garden: Garden) -> Weighed:
+    return replace(_weighed(said, pot, garden), anew=True)
+
+
 def _finger(said: str, _pot: Pot, _garden: Garden) -> Finger:
     feel = FEELS.get(said.lower())
     if feel is None:
@@ -108,19 +117,16 @@ def _check_nothing(said: str, kind: str) -> None:
         raise ValueError(f"{kind} says everything by itself; leave {said!r} out")
 
 
-def _probe(said: str, pot: Pot, _garden: Garden) -> Probe:
-    volumetric = re.fullmatch(r"([+-]?\d*\.?\d+)\s*(?:m3/m3|m³/m³|m³ m⁻³)", said, re.IGNORECASE)
-    if volumetric:
-        theta = float(volumetric[1])
-    elif "%" in said:
-        theta = units.share(said)
-    else:
-        raise ValueError(f"{said!r} is not a water content; say 31 % or 0.31 m3/m3")
-    if not 0.0 <= theta <= pot.medium.theta_s:
-        raise ValueError(
-            f"{said} cannot be; the pores of pot {pot.label} hold {pot.medium.theta_s:.2f} m3/m3"
-        )
-    return Probe("", theta)
+def _probe(said: str, pot: Pot, _garden: Garden) -> Probe | ProbeRaw:
+    return replace(probe_said(said, pot), pot_id="")
+
+
+def _drained(said: str, pot: Pot, garden: Garden) -> Drained:
+    if not said:
+        raise ValueError("say how much ran out below: a volume such as 0.5 L, or 0")
+    if re.fullmatch(r"0(\.0*)?( ?[A-Za-z ]+)?", said):
+        return Drained("", 0.0)
+    return Drained("", _volume_l(said, pot, garden))
 
 
 def _canopy(said: str, _pot: Pot, _garden: Garden) -> CanopyMeasured:
@@ -138,16 +144,29 @@ def _canopy(said: str, _pot: Pot, _garden: Garden) -> CanopyMeasured:
     return CanopyMeasured("", width_m, height_m)
 
 
+def _leaf_area(said: str, _pot: Pot, _garden: Garden) -> LeafArea:
+    if not said:
+        raise ValueError("say one side of all leaves, such as 0.4 m2 or 4 ft2")
+    area_m2 = units.area_m2(said)
+    most_m2 = MOST_LEAF_M2_PER_M2 * LARGEST_PLANT_M**2
+    if not 0.0 < area_m2 <= most_m2:
+        raise ValueError(f"{said} cannot be; more than 0 and at most {most_m2:.0f} m2 is taken")
+    return LeafArea(area_m2)
+
+
 OF_POT: Mapping[str, Reader] = {
     "given": _given,
     "till-ran": _till_ran,
     "till-ran-twice": _till_ran_twice,
     "weighed": _weighed,
+    "weighed-anew": _weighed_anew,
     "finger": _finger,
     "wilting": _wilting,
     "probe": _probe,
+    "drained": _drained,
     "planted": _planted,
     "canopy": _canopy,
+    "leaf-area": _leaf_area,
 }
 """How to read the value of each kind of event that concerns a pot."""
 

@@ -2,7 +2,9 @@
 
     all | all but 7 12 | only 3 5 | none | stopped after 9
     3 2 L | 3 5 1 can | 3 20 s hose | 3 till it ran | 3 till it ran twice | 3 till it ran 2 L
-    7 still wet | 7 moist | 9 dry | 9 wilting | 9 weighs 12 kg
+    3 ran, waited, ran again | 3 till it ran, 2 L
+    7 still wet | 7 moist | 9 dry | 9 wilting | 9 weighs 12 kg | 9 drained 0.5 L
+    9 probe 35 % | 9 probe 610
     7 fed | 7 cut back | 7 now 60 x 80 cm | 7 replanted with basil | 7 moved to porch | …
     rain none | rain some | rain ran through | rain 12 mm
     hose 10 L in 40 s
@@ -34,6 +36,7 @@ from irrigate.garden.events import (
 )
 from irrigate.garden.pot_answers import named_pots, read_pots
 from irrigate.garden.pots import Garden, Pot
+from irrigate.garden.ran_words import goes_on, in_one_way
 from irrigate.garden.rounds import at_local, local_day
 from irrigate.garden.tending import hose_measured, tended
 
@@ -83,13 +86,13 @@ def read_answer(text: str, context: Context) -> Reading:
 
 def _statements(text: str) -> list[str]:
     """Split a text; a piece of bare labels belongs to the statement before it."""
-    pieces = [" ".join(piece.split()) for piece in re.split(r"[,;\n]+", text)]
+    pieces = [" ".join(piece.split()) for piece in re.split(r"[,;\n]+", in_one_way(text))]
     joined: list[str] = []
     for piece in filter(None, pieces):
         bare = re.fullmatch(r"(and )?[\w.-]+( (and )?[\w.-]+)*", piece)
         listing = joined and re.search(r"\b(but|only)\b", joined[-1].lower())
         numbers = all(re.fullmatch(r"\d+\w?|and", word) for word in piece.split())
-        if bare and listing and numbers:
+        if (bare and listing and numbers) or (joined and goes_on(joined[-1], piece)):
             joined[-1] += f" {piece}"
         else:
             joined.append(piece)

@@ -8,8 +8,10 @@ from difflib import get_close_matches
 from irrigate import units
 from irrigate.errors import AnswerError
 from irrigate.garden.answer_context import ROUND_REACH, Change, Context, Told
-from irrigate.garden.events import Body, Finger, Given, TillRan, Weighed, Wilting
+from irrigate.garden.events import Body, Drained, Finger, Given, TillRan, Weighed, Wilting
 from irrigate.garden.pots import Garden, Pot
+from irrigate.garden.probing import probe_said
+from irrigate.garden.ran_words import amount_last
 from irrigate.garden.tending import tended
 
 FEELS = {"still wet": "wet", "wet": "wet", "moist": "moist", "damp": "moist", "dry": "dry"}
@@ -81,7 +83,8 @@ def named_pots(words: list[str], garden: Garden) -> list[Pot]:
 
 
 def _about(pot: Pot, rest: str, context: Context) -> Body | Change:
-    rest = re.sub(r"^(had|got|feels|felt|is|was) ", "", rest, flags=re.IGNORECASE)
+    rest = re.sub(r"^(had|got|took|feels|felt|is|was) ", "", rest, flags=re.IGNORECASE)
+    rest = amount_last(rest)
     words = rest.lower()
     done = tended(pot, rest)
     if done is not None:
@@ -94,6 +97,10 @@ def _about(pot: Pot, rest: str, context: Context) -> Body | Change:
         return _till_ran(pot, words.removeprefix("till it ran").strip(), context)
     if words.startswith("weighs "):
         return Weighed(pot.id, units.mass_kg(rest[7:]))
+    if words.startswith("probe "):
+        return probe_said(re.sub(r"^(reads|shows|says|is) ", "", rest[6:]), pot)
+    if words.startswith("drained") or words.endswith(" drained"):
+        return _drained(pot, re.sub(r"\bdrained\b", "", rest, flags=re.IGNORECASE).strip(), context)
     volume = _volume(pot, rest, context)
     how = "hose" if "hose" in words else "can" if "can" in words else "measured"
     return Given(pot.id, volume, how, VOLUME_SPREAD[how], _round_of(pot, context))
@@ -113,6 +120,15 @@ def _volume(pot: Pot, text: str, context: Context) -> float:
         said = units.say_volume(most, us_units=manner.us_units)
         raise AnswerError(f"pot {pot.label} cannot have had that much; at most {said}")
     return volume
+
+
+def _drained(pot: Pot, rest: str, context: Context) -> Body:
+    """Read what ran out below: an amount, or nothing."""
+    if rest.lower() in {"nothing", "none"} or re.fullmatch(r"0(\.0*)? ?\w*", rest):
+        return Drained(pot.id, 0.0)
+    if not rest:
+        raise AnswerError(f"how much ran out? say for example: {pot.label} drained 0.5 L")
+    return Drained(pot.id, _volume(pot, rest, context))
 
 
 def _till_ran(pot: Pot, rest: str, context: Context) -> Body:

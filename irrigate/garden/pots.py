@@ -71,6 +71,14 @@ class Basin:
 
 
 @dataclass(frozen=True, slots=True)
+class ProbePoints:
+    """The bare numbers of a probe in one pot: in its mix air-dry, and just after it drained."""
+
+    dry: float
+    wet: float
+
+
+@dataclass(frozen=True, slots=True)
 class Pot:
     """One container with its plant, mix and place.
 
@@ -94,6 +102,7 @@ class Pot:
     repotted : when the plant came into this vessel with its old root ball, if that is known.
     root_ball : share of the mix that roots held then, where it was said [0–1].
     rain_catch : rain caught against what falls on the opening [–]; None for the crop's own.
+    probe : the two points of the probe that is read in it, if it shows bare numbers.
     """
 
     id: str
@@ -120,6 +129,7 @@ class Pot:
     repotted: date | None = None
     root_ball: float | None = None
     rain_catch: float | None = None
+    probe: ProbePoints | None = None
 
     @property
     def group(self) -> str:

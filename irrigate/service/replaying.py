@@ -15,11 +15,13 @@ from datetime import datetime, timedelta
 from irrigate.garden.actions import Action, Tell
 from irrigate.garden.events import (
     CanopyMeasured,
+    Drained,
     Fact,
     Finger,
     Given,
     Planted,
     Probe,
+    ProbeRaw,
     RainAtPots,
     RoundAnswered,
     TillRan,
@@ -34,7 +36,10 @@ from irrigate.service.cycle import Memory, Ports, run_once
 
 HOUR = timedelta(hours=1)
 
-OfPot = Given | TillRan | Weighed | Finger | Wilting | Probe | Planted | CanopyMeasured
+OfPot = (
+    Given | TillRan | Weighed | Finger | Wilting | Probe | ProbeRaw | Drained | Planted
+    | CanopyMeasured
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,10 +7,13 @@ from irrigate.garden.answers import Context, Reading
 from irrigate.garden.events import (
     Body,
     CanopyMeasured,
+    Drained,
     Finger,
     Given,
     Marked,
     Planted,
+    Probe,
+    ProbeRaw,
     RainAtPots,
     Resized,
     RoundAnswered,
@@ -82,6 +85,13 @@ def _seen(body: Body, us_units: bool) -> str:
             return f"feels {feel}"
         case Wilting():
             return "is wilting"
+        case Probe(theta=theta):
+            return f"holds {units.in_percent(theta)} of water by the probe"
+        case ProbeRaw(reading=reading, share=share):
+            full = units.in_percent(min(max(share, 0.0), 1.0))
+            return f"shows {reading:g} on the probe, {full} of the way from dry to just drained"
+        case Drained(volume_l=volume):
+            return f"drained {units.say_volume(volume, us_units=us_units)}"
     return ""
 
 

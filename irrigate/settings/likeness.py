@@ -20,6 +20,7 @@ DISPLACED: Mapping[str, frozenset[str]] = {
     "roof": frozenset(("rain",)),
     "rain": frozenset(("roof",)),
     "plant": frozenset(("name", "leaf area")),
+    "mix": frozenset(("probe",)),
     "saucer": frozenset(("outer pot", "reservoir")),
     "outer pot": frozenset(("saucer", "reservoir")),
     "reservoir": frozenset(("saucer", "outer pot")),

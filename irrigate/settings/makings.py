@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from irrigate import units
+from irrigate.garden.pots import ProbePoints
 from irrigate.settings.basins import (
     BasinRead,
     outer_pot_around,
@@ -18,6 +19,7 @@ from irrigate.settings.basins import (
     saucer_under,
 )
 from irrigate.settings.pot_entries import PotEntry
+from irrigate.settings.probe_fields import points
 from irrigate.settings.stock import Stock, VesselRead
 from irrigate.settings.values import Assumed
 from irrigate.settings.vessel_fields import HANGING
@@ -55,12 +57,14 @@ def makings_of(
         "mulch": COVERED if said.covered else said.mulch,
         "repotted": said.repotted.day if said.repotted else None,
         "root_ball": _root_ball(said, vessel, stock),
+        "probe": points(said.probe),
     }
     words = [
         *_of_the_vessel(values["wall"], vessel, colour, setting),
         *([basin.said] if basin else []),
         *_of_the_plant(values, us_units),
         *(["mix covered"] if said.covered else []),
+        *_of_the_probe(values["probe"]),
     ]
     assumed = []
     if basin and basin.assumed:
@@ -102,6 +106,10 @@ def _of_the_vessel(wall: str, vessel: VesselRead, colour: str | None, setting: s
     if vessel.vessel.base_suction_m > 0:
         words.append("open to the soil below")
     return words
+
+
+def _of_the_probe(probe: ProbePoints | None) -> list[str]:
+    return [] if probe is None else [f"probe {probe.dry:g} dry, {probe.wet:g} just drained"]
 
 
 def _of_the_plant(values: dict[str, Any], us_units: bool) -> list[str]:

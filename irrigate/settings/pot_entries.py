@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Discriminator, Field, PlainValidator, Tag, field_validator
 
-from irrigate.settings import fields, names, time_fields
+from irrigate.settings import fields, names, probe_fields, time_fields
 from irrigate.settings.basins import OuterPot, Reservoir, Saucer
 from irrigate.settings.entries import in_lines
 from irrigate.settings.kind_entries import KindEntry, kind_or_volume
@@ -119,6 +119,11 @@ class PotEntry(Exposure):
         alias="rain catch",
         description="rain caught with its leaves on, of what falls on its opening, as in 60 % or "
         "1.5 times; else as the plant does",
+    )
+    probe: probe_fields.Probe | None = Field(
+        default=None,
+        description="the two points of a probe that shows bare numbers: in this mix air-dry, and "
+        "in this pot an hour after it ran, as in 830 dry, 420 wet",
     )
     risk: fields.Risk | None = Field(
         default=None, description="how careful to be with this pot; else as with all of them"

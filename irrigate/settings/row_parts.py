@@ -22,7 +22,7 @@ Meaning = str | Mapping[str, str] | KindFound
 SLOTS = (
     "plant", "pot", "place", "mix", "name", "size", "mulch", "covered", "planted", "repotted",
     "saucer", "outer pot", "reservoir", "stands", "wall", "colour", "leaf area", "rain catch",
-    "like", "risk",
+    "probe", "like", "risk",
 )  # fmt: skip
 MOST_WORDS = 9
 """No name or size is longer."""

@@ -34,6 +34,7 @@ NAMES: Mapping[str, tuple[str, ...]] = {
     "leaf area": ("leaf area", "leaves", "area of leaves"),
     "repotted": ("repotted", "repotted on", "date repotted", "potted up"),
     "rain catch": ("rain catch", "rain caught"),
+    "probe": ("probe", "probe points"),
     "planted": ("planted", "planting date", "date planted", "planted on"),
     "like": ("like", "same as"),
 }  # fmt: skip

@@ -53,7 +53,7 @@ MISTAKES = {
     "2026-07-07T12:00,1,givn,2,L": ("kind", "'givn' is no kind of event; did you mean given?"),
     "2026-07-07T12:00,1,,2,L":
         ("kind", ("the cell is empty; there are given, till-ran, till-ran-twice, weighed, finger,"
-         " wilting, probe, planted, canopy, rain")),
+         " wilting, probe, drained, planted, canopy, rain")),
     "2026-07-07T12:00,1,given,2,": ("value", "2 has no unit: say 2 L or 2 gal"),
     "2026-07-07T12:00,1,given,,": ("value", "say how much was given: a volume such as 2 L"),
     "2026-07-07T12:00,1,given,2,kg":
@@ -70,7 +70,10 @@ MISTAKES = {
     "2026-07-07T12:00,1,wilting,yes,":
         ("value", "wilting says everything by itself; leave 'yes' out"),
     "2026-07-07T12:00,1,probe,31,":
-        ("value", "'31' is not a water content; say 31 % or 0.31 m3/m3"),
+        ("value", ("31 needs the probe's two points for pot 1: write into its row probe: {dry: 830,"
+         " wet: 420}, with what it shows in the dry mix, and in the pot an hour after it ran; or"
+         " say it in percent, as in 1 probe 35 %")),
+    "2026-07-07T12:00,1,drained,,L": ("value", "“L” is not a volume: say it in L or gal"),
     "2026-07-07T12:00,1,canopy,40,cm":
         ("value", "'40 cm' is not width x height; say it as in 40 x 60 cm"),
     "2026-07-07T12:00,1,canopy,40 x 60,": ("value", "40 has no unit: say 40 cm or 40 in"),
