@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from contextlib import closing
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -10,15 +11,20 @@ from pathlib import Path
 from irrigate.assemble.changing import change_garden
 from irrigate.assemble.folders import make_state
 from irrigate.errors import AnswerError, InputError, JournalError
-from irrigate.garden.answers import Context, read_answer
-from irrigate.garden.events import GardenVersion
+from irrigate.garden.answers import Context, Reading, read_answer
+from irrigate.garden.events import Foretold, GardenVersion
+from irrigate.garden.foretelling import foreseeable
 from irrigate.garden.pots import Garden
 from irrigate.outside.clock import SystemClock
 from irrigate.outside.inbox.spool import SpoolInbox
 from irrigate.outside.journal.sqlite import SqliteJournal
 from irrigate.ports import Item
+from irrigate.service.as_known import AsKnown
+from irrigate.service.beliefs import first_grounds
 from irrigate.service.clock_sense import clock_trouble, newest_recorded
-from irrigate.service.intake import last_told
+from irrigate.service.doubting import doubt_words
+from irrigate.service.foretelling import foretold_facts
+from irrigate.service.intake import answer_facts, last_told
 from irrigate.service.replies import spoken
 from irrigate.settings.garden_file import read_settings
 
@@ -26,11 +32,14 @@ from irrigate.settings.garden_file import read_settings
 TRAILING_TIME = re.compile(r"(?<![,;]) (at \d{1,2}[:.]\d{2}(?: ?[ap]m)?)$", re.IGNORECASE)
 
 
-def hand_in(text: str, who: str, key: str, garden_path: Path, state: Path) -> str:
+def hand_in(
+    text: str, who: str, key: str, garden_path: Path, state: Path, members: int = 200
+) -> str:
     """Check an answer against the garden, keep it durably, and say what was understood.
 
     What changes how the garden is described goes into the garden file at once; everything else
-    into the spool, from which the service takes it.
+    into the spool, from which the service takes it. What hardly fits the belief of that moment is
+    kept as well, and asked about; ``members`` is the size of that ensemble.
 
     Raises
     ------
@@ -51,12 +60,40 @@ def hand_in(text: str, who: str, key: str, garden_path: Path, state: Path) -> st
         make_state(state)
         SpoolInbox(state / "spool").put(Item(key, now, who, "command", text))
         return (
-            "logged: the last thing you logged is taken back. What was written into the garden "
-            "file stays; change it back there."
+            f"logged: {spoken(reading, context)}. What was written into the garden file stays; "
+            "change it back there."
         )
     make_state(state)
     SpoolInbox(state / "spool").put(Item(key, now, who, "command", text))
-    return f"logged: {spoken(reading, context)}"
+    doubts = _doubts(reading, context, Item(key, now, who, "command", text), state, members)
+    return "\n".join((f"logged: {spoken(reading, context)}", *doubts))
+
+
+def _doubts(
+    reading: Reading, context: Context, item: Item, state: Path, members: int
+) -> list[str]:  # fmt: skip
+    """Return questions about what hardly fits the belief, looked at beside the service.
+
+    Whatever is the matter with the record, the answer is safe in the spool already.
+    """
+    path = state / "journal.sqlite"
+    if not path.exists() or not any(foreseeable(body) for _, body in reading.said):
+        return []
+    facts = answer_facts(item, reading, context.now)
+    try:
+        with closing(SqliteJournal(path, read_only=True)) as journal:
+            view = AsKnown(journal, journal.position())
+            grounds = first_grounds(view, context.now)
+            notes = foretold_facts(facts, grounds, view, context.now, members)
+    except (JournalError, ValueError):
+        return []
+    by_id = {fact.id: fact for fact in facts}
+    said = [
+        doubt_words(by_id[note.body.of], note, context.garden)
+        for note in notes
+        if isinstance(note.body, Foretold)
+    ]
+    return [one for one in said if one]
 
 
 def _context(garden_path: Path, state: Path, now: datetime) -> Context:

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from irrigate import units
 from irrigate.cli.explain_working import INTRODUCTION, Section, numbered, working
 from irrigate.cli.outlook_text import said_ahead_or_past
+from irrigate.cli.skill_text import pot_sentence
 from irrigate.cli.week_ahead import WIDTH, chance_words, said_ahead
 from irrigate.errors import InputError
 from irrigate.garden.actions import Action, Hold, Line, Tell
@@ -22,6 +23,7 @@ from irrigate.garden.rounds import next_rounds
 from irrigate.ports import Journal
 from irrigate.service.as_known import AsKnown, present_at, present_of_decision
 from irrigate.service.beliefs import Present
+from irrigate.service.skill import skill
 from irrigate.service.wording import called, clock, dose_words
 
 CENTRAL = "central_"
@@ -55,6 +57,7 @@ def decision_explained(
                 said.strip(), WIDTH, initial_indent=deeper, subsequent_indent=deeper
             )
     yield ""
+    yield from _so_far(journal, garden, pot_id)
     yield from _worked(present, pot_id, until, line.reasons)
 
 
@@ -68,6 +71,14 @@ def without_decision(
     yield f"{pot}: nothing has been decided yet. The working as of {_on(garden, at)}:"
     yield ""
     yield from _worked(present, pot_id, next_rounds(garden, at, 1)[0], None)
+
+
+def _so_far(journal: Journal, garden: Garden, pot_id: str) -> Iterator[str]:
+    """Yield what `irrigate skill` has to say of the pot, by all that was answered since."""
+    said = pot_sentence(skill(journal, garden), garden.pot(pot_id))
+    yield "How it went so far"
+    yield textwrap.fill(said, WIDTH, initial_indent="  ", subsequent_indent="  ")
+    yield ""
 
 
 def _garden(present: Present) -> Garden:

@@ -35,6 +35,7 @@ def command(words: tuple[str, ...], garden: Path, state: StateFolder, who: str |
       irrigate log hose bucket            how much your hose gives, asked for
       irrigate log 3 "2 L" at 7:10
       irrigate log undo                   takes back the last thing you said
+      irrigate log undo 7                 takes back the last thing said of pot 7
     """  # noqa: D301 - \\b is click's mark for lines that are not to be wrapped
     from irrigate.assemble.answering import hand_in
 

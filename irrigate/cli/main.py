@@ -21,6 +21,7 @@ COMMANDS = {
     "log": "irrigate.cli.log",
     "outlook": "irrigate.cli.outlook",
     "explain": "irrigate.cli.explain",
+    "skill": "irrigate.cli.skill",
     "demo": "irrigate.cli.demo",
     "check": "irrigate.cli.check",
     "et0": "irrigate.cli.et0",

@@ -45,10 +45,15 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What was understood: bodies with the moment each is valid at, changes, or an undo."""
+    """What was understood: bodies with the moment each is valid at, changes, or an undo.
+
+    ``undo_of`` is the id of the pot of which the last thing said is to be taken back; None for
+    the last thing that the same person said of anything.
+    """
 
     said: tuple[tuple[datetime, Body], ...]
     undo: bool = False
+    undo_of: str | None = None
     changes: tuple[tuple[datetime, Change], ...] = ()
 
 

@@ -10,6 +10,7 @@
     hose 10 L in 40 s
     at 7:10          (for everything in the same line)
     undo             (takes back the last thing the same person said)
+    undo 7           (takes back the last thing that anybody said of pot 7)
 
 Several may stand in one text, set apart by commas, semicolons or new lines.
 """
@@ -64,6 +65,8 @@ def read_answer(text: str, context: Context) -> Reading:
         raise AnswerError("there is nothing in the answer; say for example: all, or: 7 2 L")
     if [statement.lower() for statement in statements] == ["undo"]:
         return Reading((), undo=True)
+    if len(statements) == 1 and statements[0].lower().startswith("undo "):
+        return _undo_of(statements[0].split()[1:], context.garden)
     at = None
     said: list[Told] = []
     for statement in statements:
@@ -82,6 +85,13 @@ def read_answer(text: str, context: Context) -> Reading:
         said=tuple((when, one) for when, one in timed if not isinstance(one, Change)),
         changes=tuple((when, one) for when, one in timed if isinstance(one, Change)),
     )
+
+
+def _undo_of(words: list[str], garden: Garden) -> Reading:
+    pots = named_pots(words, garden)
+    if len(pots) != 1:
+        raise AnswerError("take back one pot at a time: undo 7")
+    return Reading((), undo=True, undo_of=pots[0].id)
 
 
 def _statements(text: str) -> list[str]:

@@ -137,6 +137,62 @@ def brought_up(
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Hindsight:
+    """What is known by now, for looking back: the facts that stand, and the weather of all hours.
+
+    ``answers`` are facts not yet in the journal; `looked_back` starts from ``settled`` where that
+    is neither too late nor changed by anything.
+    """
+
+    facts: tuple[Fact, ...]
+    answers: tuple[Fact, ...]
+    weather: HourlyWeather
+    settled: Standing | None
+    position: int
+    changed_from: datetime | None
+
+
+def hindsight(
+    grounds: Grounds, journal: Journal, answers: Sequence[Fact], now: datetime
+) -> Hindsight:  # fmt: skip
+    """Gather what is known by now, before ``answers`` are in the journal."""
+    fresh = journal.since(grounds.position)
+    relevant = [fact for fact in fresh if isinstance(fact.body, AT_HAND)]
+    facts = _at_hand((*grounds.facts, *relevant), now)
+    weather = known_weather(standing(list(facts)), int((now + AHEAD).timestamp()))
+    changed_from = _changed_from([*relevant, *answers], (*facts, *answers))
+    position = grounds.position + len(fresh)
+    return Hindsight(facts, tuple(answers), weather, grounds.settled, position, changed_from)
+
+
+def looked_back(
+    back: Hindsight, journal: Journal, answers: Sequence[Fact], at: datetime, members: int
+) -> Standing | None:
+    """Return the belief at a moment gone by, as it is known now, leaving nothing behind.
+
+    Parameters
+    ----------
+    back : what is known.
+    journal : read for a checkpoint, where the belief at hand is too late.
+    answers : those of ``back``, as far as they are to count; what is valid after ``at`` is not
+        applied, but says that its round is not one that nobody spoke of.
+    at : the moment (UTC).
+    members : size of the ensemble.
+    """
+    if not len(back.weather):
+        return None
+    start, latest = back.settled, at
+    if back.changed_from is not None:
+        latest = min(at, back.changed_from - MOMENT)
+    stand = standing([*back.facts, *answers])
+    if start is not None and start.belief.at > latest:
+        start = _from_checkpoint(journal, back.facts, stand, latest, back.position)
+        if start is None and _begun(stand) <= at - WINDOW:
+            start = _from_the_first_fact(journal, latest, members, _nobody)
+    return fold(start, stand, back.weather, at, members)
+
+
 def _at_hand(facts: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
     """Return the facts that may still matter; of forecasts only the newest few."""
     oldest = now - WINDOW - LEAD - 2 * DAY

@@ -17,6 +17,8 @@ from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Weather
 from irrigate.service.acting import carry_out, claim, tell_again
 from irrigate.service.beliefs import Grounds, Present, brought_up, first_grounds
 from irrigate.service.forecast_scoring import score_due
+from irrigate.service.doubting import with_doubts
+from irrigate.service.foretelling import foretold_facts
 from irrigate.service.gardening import answer_refused, garden_refused, take_garden
 from irrigate.service.intake import (
     take_answer,
@@ -161,7 +163,8 @@ def _gather(now: datetime, garden: Garden, grounds: Grounds, ports: Ports, said:
     """Take in answers, receipts and weather; return what the weather source had to say."""
     for item in ports.inbox.waiting():
         taken = take_answer(item, garden, ports.journal, now)
-        ports.journal.append(taken.facts, durable=True)
+        told = foretold_facts(taken.facts, grounds, ports.journal, now, ports.members)
+        ports.journal.append((*taken.facts, *told), durable=True)
         said.append(f"{item.who} said {item.text!r}: {taken.reply}")
         if taken.refused:
             # It was acknowledged when it was handed in, so its refusal must be heard of, too.
@@ -206,6 +209,7 @@ def _think_and_act(now: datetime, memory: Memory, ports: Ports, said: list[str])
     decision = _decide(now, thought, ports.journal)
     if decision is None:
         return Step(memory, (), present, thought, tuple(said))
+    decision = with_doubts(decision, ports.journal, garden, now)
     carry_out(decision, now, garden, ports.journal, ports.outbox)
     said.append(f"decided {decision.action.key}")
     return Step(memory, decision.actions, present, thought, tuple(said))

@@ -75,19 +75,20 @@ def take_answer(item: Item, garden: Garden, journal: Journal, now: datetime) -> 
     except AnswerError as wrong:
         return _refused(item, heard, now, str(wrong))
     if reading.undo:
+        if reading.undo_of is not None:
+            return _undone_of(item, heard, reading.undo_of, journal, now)
         return _undone(item, heard, journal, now)
     if reading.changes:
         return _refused(item, heard, now, INTO_THE_FILE)
-    bodies = _in_time(reading, now)
-    facts = [
-        _fact(f"{item.key}/{number}", at, now, body, item)
-        for number, (at, body) in enumerate(bodies)
+    return Intake((heard, *answer_facts(item, reading, now)), "logged")
+
+
+def answer_facts(item: Item, reading: Reading, now: datetime) -> list[Fact]:
+    """Return what was understood of an answer as facts, none of them in the future."""
+    return [
+        _fact(f"{item.key}/{number}", min(at, now), now, body, item)
+        for number, (at, body) in enumerate(reading.said)
     ]
-    return Intake((heard, *facts), "logged")
-
-
-def _in_time(reading: Reading, now: datetime) -> Sequence[tuple[datetime, Body]]:
-    return [(min(at, now), body) for at, body in reading.said]
 
 
 def _out_of_time(at: datetime, now: datetime) -> str:
@@ -122,16 +123,46 @@ def _undone(item: Item, heard: Fact, journal: Journal, now: datetime) -> Intake:
     )
     if last is None or not isinstance(last.body, Heard):
         return _refused(item, heard, now, "there is nothing to take back")
-    prefix = f"{last.body.key}/"
-    gone = [fact for fact in journal.facts(valid_after=now - WINDOW) if fact.id.startswith(prefix)]
-    facts = [
+    gone = _of_breath(last.body, journal, now)
+    return Intake(_taken_back(item, gone, now), f"taken back: {last.body.text}")
+
+
+def _undone_of(item: Item, heard: Fact, pot_id: str, journal: Journal, now: datetime) -> Intake:
+    """Take back the last thing that anybody said of one pot; what they said of others stays."""
+    recent = journal.facts((Heard, Retracted), valid_after=now - WINDOW)
+    taken_back = {fact.supersedes for fact in recent}
+    spoken = [fact for fact in recent if isinstance(fact.body, Heard)]
+    for last in sorted(spoken, key=lambda fact: (fact.recorded_at, fact.id), reverse=True):
+        if not isinstance(last.body, Heard) or last.id in taken_back:
+            continue
+        breath = _of_breath(last.body, journal, now)
+        gone = [
+            fact
+            for fact in breath
+            if getattr(fact.body, "pot_id", None) == pot_id and fact.id not in taken_back
+        ]
+        if gone:
+            others = [fact for fact in breath if fact not in gone and fact.id not in taken_back]
+            if all(isinstance(fact.body, Heard) for fact in others):
+                gone += others
+            return Intake(_taken_back(item, gone, now), f"taken back: {last.body.text}")
+    return _refused(item, heard, now, "there is nothing to take back of that pot")
+
+
+def _of_breath(said: Heard, journal: Journal, now: datetime) -> list[Fact]:
+    """Return all facts that one answer came to, its own words with them."""
+    prefix = f"{said.key}/"
+    return [fact for fact in journal.facts(valid_after=now - WINDOW) if fact.id.startswith(prefix)]
+
+
+def _taken_back(item: Item, gone: Sequence[Fact], now: datetime) -> tuple[Fact, ...]:
+    return tuple(
         replace(
             _fact(f"{item.key}/{number}", fact.valid_at, now, Retracted("undo"), item),
             supersedes=fact.id,
         )
         for number, fact in enumerate(gone)
-    ]
-    return Intake(tuple(facts), f"taken back: {last.body.text}")
+    )
 
 
 def last_told(journal: Journal, at: datetime) -> tuple[RoundTold, datetime] | None:

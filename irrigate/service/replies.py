@@ -36,9 +36,12 @@ OUTCOMES = {
 
 def spoken(reading: Reading, context: Context) -> str:
     """Return what was understood, in the gardener's units."""
+    garden = context.garden
+    if reading.undo_of is not None:
+        pot = called(garden.pot(reading.undo_of))
+        return f"the last thing said of {pot} is taken back"
     if reading.undo:
         return "the last thing you said is taken back"
-    garden = context.garden
     whole = any(isinstance(body, RoundAnswered) for _, body in reading.said)
     said = []
     for at, body in reading.said:
