@@ -108,7 +108,7 @@ def _lists(found: Skill) -> Iterator[str]:
             f"{count} {words}"
             for count, words in (
                 (lists.right, "right"),
-                (lists.felt, "to feel first, and felt"),
+                (lists.felt, "felt first as asked"),
                 (lists.wrong, "watered for nothing"),
                 (lists.missed, "left out, and found dry"),
             )

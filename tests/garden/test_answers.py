@@ -171,6 +171,16 @@ def test_undo_is_a_reading_of_its_own() -> None:
         read_answer("undo, 9 dry", CONTEXT)
 
 
+def test_undo_of_a_pot_names_one_pot() -> None:
+    """“undo 9” takes back the last thing said of pot 9; of two at a time, neither."""
+    pot = CONTEXT.garden.labelled("9")
+    assert read_answer("undo 9", CONTEXT) == Reading((), undo=True, undo_of=pot.id)
+    with pytest.raises(AnswerError, match="one pot at a time"):
+        read_answer("undo 7 9", CONTEXT)
+    with pytest.raises(AnswerError, match="there is no pot 99"):
+        read_answer("undo 99", CONTEXT)
+
+
 @pytest.mark.parametrize(
     "context",
     [replace(CONTEXT, told=None), replace(CONTEXT, now=ROUND + timedelta(hours=14, minutes=1))],
