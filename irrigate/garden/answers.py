@@ -3,6 +3,8 @@
     all | all but 7 12 | only 3 5 | none | stopped after 9
     3 2 L | 3 5 1 can | 3 20 s hose | 3 till it ran | 3 till it ran twice | 3 till it ran 2 L
     3 ran, waited, ran again | 3 till it ran, 2 L
+    3 reservoir filled | 3 reservoir took 4 L | 3 reservoir 4 L | 3 2 L over 3 h
+    3 drip 2 L/h for 3 h
     7 still wet | 7 moist | 9 dry | 9 wilting | 9 weighs 12 kg | 9 drained 0.5 L
     9 probe 35 % | 9 probe 610
     7 fed | 7 cut back | 7 now 60 x 80 cm | 7 replanted with basil | 7 moved to porch | …
@@ -35,11 +37,12 @@ from irrigate.garden.events import (
     RoundTold,
     TillRan,
 )
-from irrigate.garden.pot_answers import named_pots, read_pots
+from irrigate.garden.pot_answers import named_pots, read_pots, told_of_all
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.ran_words import goes_on, in_one_way
 from irrigate.garden.rounds import at_local, local_day
-from irrigate.garden.tending import hose_measured, tended
+from irrigate.garden.tending import hose_measured
+from irrigate.garden.water_answers import filled, has_reservoir
 
 __all__ = ["ROUND_REACH", "Change", "Context", "Reading", "read_answer"]
 
@@ -142,9 +145,9 @@ def _read(statement: str, context: Context) -> list[Told]:
     if first == "hose":
         return [(None, hose_measured(" ".join(words[1:])))]
     if first == "all" and len(words) > 1:
-        done = [tended(pot, " ".join(words[1:])) for pot in context.garden.pots]
-        if all(one is not None for one in done):
-            return [(None, one) for one in done if one is not None]
+        done = told_of_all(" ".join(words[1:]), context)
+        if done is not None:
+            return done
     if first in {"all", "none", "only", "stopped"}:
         return _read_round(statement.lower(), words, context)
     if first == "rain":
@@ -163,14 +166,21 @@ def _read_round(statement: str, words: list[str], context: Context) -> list[Told
     outcome, done = _outcome(statement, words, asked, context.garden)
     valid_at = min(at, context.now)
     bodies: list[Body] = [RoundAnswered(told.round_key, outcome, tuple(pot.id for pot in done))]
-    bodies += [_as_told(told, pot.id) for pot in done if pot.id in told.water_l]
+    for pot in done:
+        if pot.id in told.water_l:
+            bodies += _as_told(told, pot)
     return [(valid_at, body) for body in bodies]
 
 
-def _as_told(told: RoundTold, pot_id: str) -> Body:
+def _as_told(told: RoundTold, pot: Pot) -> list[Body]:
+    """Return the water that a pot was asked to get; a reservoir is full after a round."""
+    below = [filled(pot, told.round_key)] if has_reservoir(pot) else []
     if told.till_ran:
-        return TillRan(pot_id, twice=True, round_key=told.round_key)
-    return Given(pot_id, told.water_l[pot_id], how="as told", round_key=told.round_key)
+        return [TillRan(pot.id, twice=True, round_key=told.round_key), *below]
+    on_top = told.water_l[pot.id] - (told.below_l.get(pot.id, 0.0) if below else 0.0)
+    if on_top < 1e-6 and below:
+        return [*below]
+    return [Given(pot.id, on_top, how="as told", round_key=told.round_key), *below]
 
 
 def _asked(garden: Garden, told: RoundTold) -> list[Pot]:

@@ -7,7 +7,7 @@ takes it back altogether. Facts are ordered by (valid_at, recorded_at, id).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
@@ -140,10 +140,14 @@ class Tended:
     """Something done to a pot that is not water on its mix.
 
     "saucer emptied" and "reservoir filled" change its water; the rest is kept for the record.
+    ``volume_l`` is what the reservoir took until it was full, where that was said [L];
+    ``round_key`` the round that the filling belongs to, if any.
     """
 
     pot_id: str
     what: str
+    volume_l: float | None = None
+    round_key: str | None = None
 
 
 # --- water and what was seen of it ---------------------------------------------------------
@@ -152,6 +156,7 @@ class Given:
     """Water given to a pot [L, gross]; ``spread`` is the relative sd of the amount.
 
     ``over_h`` is how long it took from ``valid_at`` on [h]: 0 for a can, hours for an emitter.
+    ``how`` is "reservoir" where it went into the reservoir below instead of on the mix.
     """
 
     pot_id: str
@@ -265,12 +270,16 @@ class Foretold:
 # --- rounds and messages -------------------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class RoundTold:
-    """What a round's message asked for: litres by pot id, surely or only if felt dry."""
+    """What a round's message asked for: litres by pot id, surely or only if felt dry.
+
+    ``below_l`` is the part of them that was to go into reservoirs.
+    """
 
     round_key: str
     water_l: Mapping[str, float]
     feel_l: Mapping[str, float]
     till_ran: bool = False
+    below_l: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ from irrigate.garden.learning import all_known, moved, seen, sites_of, within
 from irrigate.garden.observations import SCALE_KG, SCALE_SHARE, Observation, likelihood
 from irrigate.garden.priors import USE, prior_rows
 from irrigate.garden.shared import remembering
-from irrigate.garden.watering import amounts_l, emptied, give, ran, topped_up
+from irrigate.garden.watering import amounts_l, emptied, give, into_reservoir, ran, topped_up
 
 # Local time before which a hanging plant is short of water rather than hot.
 EARLY_HOUR = 10
@@ -54,11 +54,12 @@ def on_pot(current: Standing, fact: Fact, row: int, *, unwell: bool) -> Belief:
         return _replanted(current, fact, row)
     traits = current.traits
     if isinstance(body, Given):
-        return give(belief, traits, row, amounts_l(body, fact.id, belief.members))
+        pour = into_reservoir if body.how == "reservoir" else give
+        return pour(belief, traits, row, amounts_l(body, fact.id, belief.members))
     if isinstance(body, Tended) and body.what == "saucer emptied":
         return emptied(belief, row)
     if isinstance(body, Tended) and body.what == "reservoir filled":
-        return topped_up(belief, traits, row)
+        return topped_up(belief, traits, row, body.volume_l)
     if isinstance(body, TillRan):
         return ran(current, row, body, fact.id, learns=not unwell)
     if isinstance(body, Weighed) and body.anew:

@@ -24,6 +24,7 @@ from irrigate.garden.events import (
     Planted,
     RoundAnswered,
     RoundTold,
+    Tended,
     TillRan,
 )
 from irrigate.garden.exposure import PlaceWeather, place_weather
@@ -257,7 +258,7 @@ def _answers(facts: Sequence[Fact]) -> dict[str, _Said]:
         if isinstance(fact.body, RoundAnswered):
             key = fact.body.round_key
             spoken[key] = replace(spoken.get(key, _Said()), whole=fact.body)
-        elif isinstance(fact.body, WATERED) and fact.body.round_key is not None:
+        elif isinstance(fact.body, (*WATERED, Tended)) and fact.body.round_key is not None:
             key = fact.body.round_key
             known = spoken.get(key, _Said())
             spoken[key] = replace(known, pot_ids=known.pot_ids | {fact.body.pot_id})

@@ -7,15 +7,16 @@ from difflib import get_close_matches
 
 from irrigate import units
 from irrigate.errors import AnswerError
-from irrigate.garden.answer_context import ROUND_REACH, Change, Context, Told
-from irrigate.garden.events import Body, Drained, Finger, Given, TillRan, Weighed, Wilting
+from irrigate.garden.answer_context import Context, Told
+from irrigate.garden.events import Finger, Weighed, Wilting
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.probing import probe_said
 from irrigate.garden.ran_words import amount_last
 from irrigate.garden.tending import tended
+from irrigate.garden.water_answers import VOLUME_SPREAD as VOLUME_SPREAD
+from irrigate.garden.water_answers import filled, has_reservoir, round_of, watered
 
 FEELS = {"still wet": "wet", "wet": "wet", "moist": "moist", "damp": "moist", "dry": "dry"}
-VOLUME_SPREAD = {"can": 0.15, "hose": 0.2, "measured": 0.05}
 
 
 def read_pots(words: list[str], context: Context) -> list[Told]:
@@ -31,9 +32,7 @@ def read_pots(words: list[str], context: Context) -> list[Told]:
             trouble = trouble or wrong
             break
         try:
-            said: list[Told] = [
-                (None, _about(pot, " ".join(words[count:]), context)) for pot in pots
-            ]
+            said = [_about(pot, " ".join(words[count:]), context) for pot in pots]
         except (AnswerError, ValueError) as wrong:
             trouble = wrong
         else:
@@ -82,67 +81,46 @@ def named_pots(words: list[str], garden: Garden) -> list[Pot]:
     return found
 
 
-def _about(pot: Pot, rest: str, context: Context) -> Body | Change:
+def _about(pot: Pot, rest: str, context: Context) -> Told:
     rest = re.sub(r"^(had|got|took|feels|felt|is|was) ", "", rest, flags=re.IGNORECASE)
     rest = amount_last(rest)
     words = rest.lower()
     done = tended(pot, rest)
     if done is not None:
-        return done
+        return None, done
     if words in FEELS:
-        return Finger(pot.id, FEELS[words])  # type: ignore[arg-type]
+        return None, Finger(pot.id, FEELS[words])  # type: ignore[arg-type]
     if words in {"wilting", "wilted", "hanging", "drooping", "limp"}:
-        return Wilting(pot.id)
-    if words.startswith("till it ran"):
-        return _till_ran(pot, words.removeprefix("till it ran").strip(), context)
+        return None, Wilting(pot.id)
     if words.startswith("weighs "):
-        return Weighed(pot.id, units.mass_kg(rest[7:]))
+        return None, Weighed(pot.id, units.mass_kg(rest[7:]))
     if words.startswith("probe "):
-        return probe_said(re.sub(r"^(reads|shows|says|is) ", "", rest[6:]), pot)
-    if words.startswith("drained") or words.endswith(" drained"):
-        return _drained(pot, re.sub(r"\bdrained\b", "", rest, flags=re.IGNORECASE).strip(), context)
-    volume = _volume(pot, rest, context)
-    how = "hose" if "hose" in words else "can" if "can" in words else "measured"
-    return Given(pot.id, volume, how, VOLUME_SPREAD[how], _round_of(pot, context))
+        return None, probe_said(re.sub(r"^(reads|shows|says|is) ", "", rest[6:]), pot)
+    given = watered(pot, rest, context)
+    if given is not None:
+        return given
+    raise AnswerError(
+        f"“{rest}” is not understood; after a pot's number say an amount (2 qt, 2 L, ½ can), "
+        "till it ran, wet, moist, dry, wilting, fed, cut back, unwell, paused and the like"
+    )
 
 
-def _volume(pot: Pot, text: str, context: Context) -> float:
-    """Read the litres that one pot was given; what cannot be is refused."""
-    manner = context.garden.manner
-    if not units.begins_with_number(text) and not re.match(r"(an?|half|quarter|one|two)\b", text):
-        raise AnswerError(
-            f"“{text}” is not understood; after a pot's number say an amount (2 qt, 2 L, ½ can), "
-            "till it ran, wet, moist, dry, wilting, fed, cut back, unwell, paused and the like"
-        )
-    volume = units.volume_l(text, can_l=manner.can_l, hose_l_s=manner.hose_l_s)
-    most = 2.0 * pot.vessel.volume_l
-    if not 0.0 < volume <= most:
-        said = units.say_volume(most, us_units=manner.us_units)
-        raise AnswerError(f"pot {pot.label} cannot have had that much; at most {said}")
-    return volume
+def told_of_all(rest: str, context: Context) -> list[Told] | None:
+    """Read what was done to every pot that it can be done to; None if it is about a round."""
+    pots = context.garden.pots
+    words = rest.lower()
+    if re.fullmatch(r"reservoirs? (filled|full)", words):
+        with_one = [pot for pot in pots if has_reservoir(pot)]
+        if not with_one:
+            raise AnswerError("no pot has a reservoir in the garden file")
+        return [(None, filled(pot, round_of(pot, context))) for pot in with_one]
+    if re.fullmatch(r"saucers? (emptied|empty)", words):
+        rest = "saucer emptied"
+        pots = tuple(pot for pot in pots if stands_in_water(pot)) or pots
+    done = [tended(pot, rest) for pot in pots]
+    return [(None, one) for one in done if one is not None] if all(done) else None
 
 
-def _drained(pot: Pot, rest: str, context: Context) -> Body:
-    """Read what ran out below: an amount, or nothing."""
-    if rest.lower() in {"nothing", "none"} or re.fullmatch(r"0(\.0*)? ?\w*", rest):
-        return Drained(pot.id, 0.0)
-    if not rest:
-        raise AnswerError(f"how much ran out? say for example: {pot.label} drained 0.5 L")
-    return Drained(pot.id, _volume(pot, rest, context))
-
-
-def _till_ran(pot: Pot, rest: str, context: Context) -> Body:
-    twice = rest.startswith("twice")
-    rest = rest.removeprefix("twice").strip()
-    volume = _volume(pot, rest, context) if rest else None
-    return TillRan(pot.id, volume, twice, _round_of(pot, context))
-
-
-def _round_of(pot: Pot, context: Context) -> str | None:
-    """Return the round that a watering belongs to: the last, if it is near and asked for it."""
-    if context.told is None:
-        return None
-    told, at = context.told
-    near = abs(context.now - at) <= ROUND_REACH / 2
-    asked = pot.id in told.water_l or pot.id in told.feel_l
-    return told.round_key if near and asked else None
+def stands_in_water(pot: Pot) -> bool:
+    """Return whether drained water is kept below a pot where it does not belong."""
+    return pot.basin is not None and not has_reservoir(pot)

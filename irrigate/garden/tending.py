@@ -1,6 +1,6 @@
 """What is done to a pot besides watering it, in the gardener's words.
 
-    7 fed | 7 saucer emptied | 7 reservoir filled | 7 emitter blocked | 7 emitter cleared
+    7 fed | 7 saucer emptied | 7 outer pot emptied | 7 emitter blocked | 7 emitter cleared
     7 unwell | 7 well again | 7 paused | 7 resumed
     7 cut back | 7 cut back by a third | 7 stripped | 7 now 60 x 80 cm
     7 replanted | 7 replanted with basil | 7 repotted into nursery 7 gal | 7 moved to porch
@@ -31,8 +31,9 @@ TENDED = {
     "fed": "fed",
     "saucer emptied": "saucer emptied",
     "saucer empty": "saucer emptied",
-    "reservoir filled": "reservoir filled",
-    "reservoir full": "reservoir filled",
+    "saucer poured away": "saucer emptied",
+    "outer pot emptied": "saucer emptied",
+    "outer pot empty": "saucer emptied",
     "emitter blocked": "emitter blocked",
     "emitter cleared": "emitter cleared",
 }

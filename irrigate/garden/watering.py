@@ -190,17 +190,30 @@ def emptied(belief: Belief, row: int) -> Belief:
     return entered(belief, belief.store.put(below_l=below, stood_h=stood), drained_l=gone)
 
 
-def topped_up(belief: Belief, traits: PotTraits, row: int) -> Belief:
-    """Fill the reservoir of one pot to its brim."""
-    below, given = belief.below_l.copy(), np.zeros_like(belief.below_l)
-    below[row] = np.maximum(below[row], traits.fills_l[row])
-    given[row] = below[row] - belief.below_l[row]
-    return entered(belief, belief.store.put(below_l=below), given_l=given)
+def topped_up(belief: Belief, traits: PotTraits, row: int, volume_l: float | None = None) -> Belief:
+    """Fill the reservoir of one pot to its brim.
+
+    If litres were said, it lacked as many before: the belief is corrected to that first (the
+    ledger keeps both), and what did not go in has run over.
+    """
+    full_l = float(traits.fills_l[row, 0])
+    if volume_l is not None:
+        below = belief.below_l.copy()
+        below[row] = max(full_l - volume_l, 0.0)
+        belief = corrected(belief, belief.water_l, below)
+        return into_reservoir(belief, traits, row, np.full(belief.members, volume_l))
+    return into_reservoir(belief, traits, row, np.maximum(full_l - belief.below_l[row], 0.0))
 
 
-def unspoken(
-    current: Standing, told: RoundTold, spoken: frozenset[str], keeps: float
-) -> Belief:
+def into_reservoir(belief: Belief, traits: PotTraits, row: int, volume_l: Floats) -> Belief:
+    """Pour each member's litres into what stands below one pot [member]; the rest runs over."""
+    given = np.zeros_like(belief.below_l)
+    given[row] = volume_l
+    store, lost = drain(belief.store, traits, given)
+    return entered(belief, store, given_l=given, drained_l=np.asarray(lost, dtype=np.float64))
+
+
+def unspoken(current: Standing, told: RoundTold, spoken: frozenset[str], keeps: float) -> Belief:
     """Apply a round of which nobody said whether it was walked.
 
     Parameters

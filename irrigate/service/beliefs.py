@@ -24,6 +24,7 @@ from irrigate.garden.events import (
     Retracted,
     RoundAnswered,
     RoundTold,
+    Tended,
     TillRan,
     WeatherHours,
     standing,
@@ -248,7 +249,11 @@ def _touched(
             return [fact.valid_at + MOMENT, *days]
         case RainAtPots():
             return [fact.valid_at - DAY]
-        case Given(round_key=str() as key) | TillRan(round_key=str() as key):
+        case (
+            Given(round_key=str() as key)
+            | TillRan(round_key=str() as key)
+            | Tended(round_key=str() as key)
+        ):
             # It also says that the round was not unspoken of.
             return [min(fact.valid_at, rounds.get(key, fact.valid_at))]
         case RoundAnswered(round_key=key):

@@ -45,9 +45,10 @@ def spoken(reading: Reading, context: Context) -> str:
     whole = any(isinstance(body, RoundAnswered) for _, body in reading.said)
     said = []
     for at, body in reading.said:
-        if whole and isinstance(body, Given | TillRan) and body.round_key is not None:
+        if whole and isinstance(body, Given | TillRan | Tended) and body.round_key is not None:
             continue
-        when = "" if at == context.now else f" at {moment(garden, at, context.now)}"
+        word = "from" if isinstance(body, Given) and body.over_h > 0.0 else "at"
+        when = "" if at == context.now else f" {word} {moment(garden, at, context.now)}"
         said.append(f"{_one(body, context)}{when}")
     return "; ".join(said)
 
@@ -71,12 +72,21 @@ def _one(body: Body, context: Context) -> str:
 def _watered(body: Body, us_units: bool) -> str:
     match body:
         case Given(volume_l=volume):
-            return f"had {units.say_volume(volume, us_units=us_units)}"
+            where = " into its reservoir" if body.how == "reservoir" else ""
+            long = f" over {_hours(body.over_h)}" if body.over_h > 0.0 else ""
+            return f"had {units.say_volume(volume, us_units=us_units)}{where}{long}"
+        case Tended(what="reservoir filled", volume_l=float() as volume):
+            return f"reservoir took {units.say_volume(volume, us_units=us_units)}, and is full"
         case TillRan(volume_l=None):
             return "was watered till it ran"
         case TillRan(volume_l=float() as volume):
             return f"took {units.say_volume(volume, us_units=us_units)} till it ran"
     return ""
+
+
+def _hours(hours: float) -> str:
+    """Say how long something took: 20 min, 3 h, 2.5 h."""
+    return f"{hours * 60.0:.0f} min" if hours < 1.0 else f"{hours:.3g} h"
 
 
 def _seen(body: Body, us_units: bool) -> str:

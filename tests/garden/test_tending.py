@@ -34,7 +34,6 @@ FACTS: list[tuple[str, list[Body]]] = [
     ("3 5 fed", [Tended("p-3", "fed"), Tended("p-5", "fed")]),
     ("all fed", [Tended("p-3", "fed"), Tended("p-5", "fed"), Tended("p-7", "fed")]),
     ("7 saucer emptied", [Tended("p-7", "saucer emptied")]),
-    ("7 reservoir full", [Tended("p-7", "reservoir filled")]),
     ("7 emitter blocked", [Tended("p-7", "emitter blocked")]),
     ("7 emitter cleared", [Tended("p-7", "emitter cleared")]),
     ("7 unwell", [Marked("p-7", "unwell", on=True)]),
