@@ -14,7 +14,7 @@ from irrigate.cli.skill_text import pot_sentence
 from irrigate.cli.week_ahead import WIDTH, chance_words, said_ahead
 from irrigate.errors import InputError
 from irrigate.garden.actions import Action, Hold, Line, Tell
-from irrigate.garden.deciding import FULL_ENOUGH, LEAST_RELIEF, LEAST_SHARE
+from irrigate.garden.deciding import FULL_ENOUGH, LEAST_RELIEF, LEAST_SHARE, TOO_WET
 from irrigate.garden.events import Decided, Fact
 from irrigate.garden.explaining import explained
 from irrigate.garden.explanation import Explanation
@@ -24,7 +24,7 @@ from irrigate.ports import Journal
 from irrigate.service.as_known import AsKnown, present_at, present_of_decision
 from irrigate.service.beliefs import Present
 from irrigate.service.skill import skill
-from irrigate.service.wording import called, clock, dose_words
+from irrigate.service.small_words import called, clock, dose_said
 
 CENTRAL = "central_"
 
@@ -121,7 +121,7 @@ def _occasion(garden: Garden, action: Action) -> str:
 
 def _verdict(garden: Garden, line: Line) -> str:
     volume = units.say_volume(line.dose_l, us_units=garden.manner.us_units)
-    dose = f"{dose_words(garden, line.dose_l)} (about {volume})"
+    dose = f"{dose_said(garden, line)} (about {volume})"
     goes = f", in {line.passes} goes with a rest between" if line.passes > 1 else ""
     if line.verdict == "water":
         return f"Water it: {dose}{goes}."
@@ -149,6 +149,10 @@ def _reasons(garden: Garden, line: Line, now: datetime, until: datetime) -> Iter
     of = f" of the {units.say_volume(holds, us_units=us_units)} it can give" if holds else ""
     spread = "" if low == high else f", between {low} and {high}"
     yield f"Left{of}: probably {half}{spread}."
+    past = line.reasons.get("runs_through_l", 0.0)
+    if past > 0.0:
+        said = units.say_volume(past, us_units=us_units)
+        yield f"Of the dose {said} will run through: past a dry mix, or to wash out salt."
     touch = line.reasons.get("chance_dry_to_touch")
     if touch is not None:
         yield f"Chance that it feels dry at the second knuckle: {chance_words(touch)}."
@@ -159,7 +163,7 @@ def _rule(action: Action, line: Line) -> str:
     if isinstance(action, Tell) and action.till_ran:
         return "The first evening: every pot is watered till it runs, whatever is believed of it."
     relief = line.chance_thirsty - line.chance_even_full
-    missing = 1.0 - line.share_left[1]
+    missing = line.reasons.get("share_to_bring", 1.0 - line.share_left[1])
     if line.verdict == "water":
         helps = (
             f"water lowers it to {chance_words(line.chance_even_full)}"
@@ -178,6 +182,8 @@ def _rule(action: Action, line: Line) -> str:
             f" it by less than {units.in_percent(LEAST_RELIEF)}, and less than"
             f" {units.in_percent(LEAST_SHARE)} of what it can give is missing."
         )
+    if line.reasons.get("chance_too_wet", 0.0) > TOO_WET:
+        return "So: the chance is not above the accepted one, and its roots probably lack air."
     if line.share_left[1] > FULL_ENOUGH:
         full = units.in_percent(FULL_ENOUGH)
         return f"So: the chance is not above the accepted one, and it is probably over {full} full."

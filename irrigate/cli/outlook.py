@@ -30,6 +30,7 @@ def command(
     by its number, that pot day by day.
     """
     from irrigate.assemble.reading import look, system_clock
+    from irrigate.cli.cautions_ahead import cautions_ahead
     from irrigate.cli.outlook_json import as_plain
     from irrigate.cli.outlook_text import header, one_pot
     from irrigate.cli.pot_argument import named_pots
@@ -46,5 +47,7 @@ def command(
         click.echo(textwrap.fill(line, WIDTH))
     if not wanted:
         click.echo(f"\n{week_ahead(found.thought)}")
+        for line in cautions_ahead(found.thought):
+            click.echo(textwrap.fill(line, WIDTH))
     for pot in wanted:
         click.echo(f"\n{one_pot(found.thought, pot)}")

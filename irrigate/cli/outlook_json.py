@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from irrigate.assemble.reading import Look
+from irrigate.cli.cautions_ahead import found_ahead
 from irrigate.cli.outlook_text import DAYS
 from irrigate.cli.week_ahead import thirsty, walking_order
 from irrigate.garden.balance import missing_l, share_available
@@ -38,6 +39,14 @@ def as_plain(found: Look, wanted: Sequence[Pot]) -> dict[str, Any]:
             "forecast_from": _time(sky.forecast_from),
             "forecast_until": _time(sky.forecast_until),
         },
+        "cautions": [
+            {
+                "kind": caution.kind,
+                "pots": [garden.pot(pot_id).label for pot_id in caution.pot_ids],
+                "air_c": caution.air_c,
+            }
+            for caution in found_ahead(thought)
+        ],
         "pots": [_pot(found, row) for row in rows],
     }
 
@@ -58,6 +67,7 @@ def _pot(found: Look, row: int) -> dict[str, Any]:
         "share_left_middle": float(share[1]),
         "share_left_high": float(share[2]),
         "missing_l": float(np.median(missing_l(water, traits)[row])),
+        "below_l": float(np.median(thought.standing.belief.below_l[row])),
         "chance_thirsty_before_next_round": float(as_is.chance_before(following)[row]),
         "risk": pot.risk,
         "thirsty_early": _time(thirsty(thought, row, 0.1)),

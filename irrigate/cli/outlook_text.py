@@ -114,11 +114,24 @@ def one_pot(thought: Thought, pot: Pot) -> str:
     missing = units.say_volume(lacking, us_units=us_units)
     lines = [f"{called(pot)}, {pot.place}"]
     lines.append(f"Left: probably {middle}, between {low} and {high}; missing {missing}.")
+    lines.extend(_below(thought, pot, row))
     lines.append(f"Thirsty by {by}, the next round: {chance_words(chance)}.")
     lines.append(when(thought, row))
     lines.append(table(headings, rows, width=WIDTH))
     lines.append("ET0: what grass would use here since the line above, as a depth of water.")
     return "\n".join(lines)
+
+
+def _below(thought: Thought, pot: Pot, row: int) -> Iterator[str]:
+    """Say what stands below a pot, where something can."""
+    if pot.basin is None:
+        return
+    us_units = thought.standing.garden.manner.us_units
+    there = units.say_volume(
+        float(np.median(thought.standing.belief.below_l[row])), us_units=us_units
+    )
+    holds = units.say_volume(pot.basin.volume_l, us_units=us_units)
+    yield f"In its {pot.basin.kind}: probably {there} of the {holds} that it holds."
 
 
 def _by_likeliness(quantiles: tuple[float, float, float]) -> tuple[float, float, float]:

@@ -27,7 +27,8 @@ def week_ahead(thought: Thought) -> str:
     now, following = thought.now, next_rounds(thought.standing.garden, thought.now, 1)[0]
     store, traits = thought.standing.belief.water_l, thought.standing.traits
     share = np.median(share_available(store, traits), axis=1)
-    lacking = np.median(missing_l(store, traits), axis=1)
+    to_fill = np.maximum(traits.fills_l - thought.standing.belief.below_l, 0.0)
+    lacking = np.median(missing_l(store, traits) + to_fill, axis=1)
     chance = thought.as_is.chance_before(following)
     us_units = garden.manner.us_units
     rows = [

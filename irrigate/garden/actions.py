@@ -14,6 +14,9 @@ from typing import ClassVar, Literal
 Verdict = Literal["water", "feel", "leave"]
 Occasion = Literal["round", "warning", "notice"]
 Sought = Literal["feel", "litres", "weigh"]
+CautionKind = Literal[
+    "cold night", "standing water", "dry mix", "hot pot", "heavy", "hot hours"
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +35,7 @@ class Line:
     thirsty_at : 10, 50 and 90 % quantiles of the dry-out time (UTC), None past the outlook.
     share_left : 10, 50 and 90 % quantiles of available water now [0–1].
     reasons : further numbers that decided, by name with the unit in it.
+    below_l : the part of the dose that goes into the reservoir of a pot that waters itself [L].
     """
 
     pot_id: str
@@ -44,6 +48,25 @@ class Line:
     thirsty_at: tuple[datetime | None, datetime | None, datetime | None]
     share_left: tuple[float, float, float]
     reasons: Mapping[str, float]
+    below_l: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """Something besides water that a round should know of.
+
+    Parameters
+    ----------
+    kind : what it is (`irrigate.garden.cautions`).
+    pot_ids : the pots concerned, in walking order; none where it concerns the people.
+    air_c : the coldest or hottest hour that makes it so [°C], where it is weather.
+    each_kg : what each of the pots weighs when it is full [kg], where it is weight.
+    """
+
+    kind: CautionKind
+    pot_ids: tuple[str, ...] = ()
+    air_c: float | None = None
+    each_kg: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +87,7 @@ class Tell:
     guesses : nothing is known of the pots yet; the first soaking is still to come.
     weather_age_h : how long ago the last hour ended that a source has told of [h].
     notice : the text of a notice; empty for the others.
+    cautions : what else the round should know.
     """
 
     key: str
@@ -79,6 +103,7 @@ class Tell:
     notice: str = ""
     weather_age_h: float | None = None
     guesses: bool = False
+    cautions: tuple[Caution, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

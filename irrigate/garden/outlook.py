@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from irrigate.garden.balance import PotTraits, Store, share_available, step
+from irrigate.garden.balance import PotTraits, Store, missing_l, share_available, step
 from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.exposure import PlaceWeather, place_weather
 from irrigate.garden.fold import Standing
@@ -97,6 +97,7 @@ class Outlook:
     thirsty_s : seconds after ``start`` at which the dry point is passed [pot, member];
         infinite where it is not within the run.
     traits : of the pots.
+    below_l : water below the mix [moment, pot, member]; None where no pot has anything below.
     """
 
     start: datetime
@@ -104,6 +105,7 @@ class Outlook:
     water_l: Array
     thirsty_s: NDArray[np.float64]
     traits: PotTraits
+    below_l: Array | None = None
 
     def chance_before(self, moment: datetime) -> NDArray[np.float64]:
         """Return the chance of having been thirsty before a moment [pot]."""
@@ -119,11 +121,20 @@ class Outlook:
 
     def water_at(self, moment: datetime) -> Array:
         """Return the water at a moment [pot, member], linear between the hours."""
+        return self._between_hours(self.water_l, moment)
+
+    def below_at(self, moment: datetime) -> Array:
+        """Return the water below the mix at a moment [pot, member], linear between the hours."""
+        if self.below_l is None:
+            return np.zeros_like(self.water_l[0])
+        return self._between_hours(self.below_l, moment)
+
+    def _between_hours(self, known_l: Array, moment: datetime) -> Array:
         seconds = (moment - self.start).total_seconds()
         after = int(np.clip(np.searchsorted(self.moments_s, seconds), 1, len(self.moments_s) - 1))
         begun, ended = self.moments_s[after - 1], self.moments_s[after]
         part = np.float32(np.clip((seconds - begun) / (ended - begun), 0.0, 1.0))
-        water: Array = (1 - part) * self.water_l[after - 1] + part * self.water_l[after]
+        water: Array = (1 - part) * known_l[after - 1] + part * known_l[after]
         return water
 
     def share_quantiles(self, levels: tuple[float, ...]) -> Array:
@@ -159,6 +170,9 @@ def run(
     store = store.each(lambda array: array.astype(np.float32))
     water = np.empty((ends.size + 1, *store.water_l.shape), dtype=np.float32)
     water[0] = store.water_l
+    below = np.empty_like(water) if ahead.traits.basin_l.any() else None
+    if below is not None:
+        below[0] = store.below_l
     begun = start_s
     for index, end in enumerate(ends):
         length_h = (float(end) - begun) / HOUR_S
@@ -167,9 +181,12 @@ def run(
         water[index + 1] = store.water_l
         if watch is not None:
             watch(store, length_h)
+        if below is not None:
+            below[index + 1] = store.below_l
         begun = float(end)
     moments = np.concatenate([[0.0], ends - start_s])
-    return Outlook(start, moments, water, _crossings(water, moments, ahead.traits), ahead.traits)
+    thirsty = _crossings(water, moments, ahead.traits)
+    return Outlook(start, moments, water, thirsty, ahead.traits, below)
 
 
 def full_store(ahead: Ahead, now: Store) -> Store:
@@ -179,13 +196,18 @@ def full_store(ahead: Ahead, now: Store) -> Store:
     ----------
     ahead : the pots.
     now : the store as it is; what else it holds stays.
+
+    Notes
+    -----
+    Of water that stands in a saucer the mix takes back what it lacks, and that much less is
+    given: what is left there is only what it does not.
     """
-    shape = now.water_l.shape
-    filled = np.broadcast_to(ahead.traits.fills_l, shape)
+    traits, shape = ahead.traits, now.water_l.shape
+    left = np.maximum(now.below_l - missing_l(now.water_l, traits), 0.0)
     return now.put(
-        water_l=np.broadcast_to(ahead.traits.capacity_l, shape).copy(),
+        water_l=np.broadcast_to(traits.capacity_l, shape).copy(),
         surface_mm=np.zeros(shape),
-        below_l=np.maximum(now.below_l, filled),
+        below_l=np.maximum(left, np.broadcast_to(traits.fills_l, shape)),
     )
 
 

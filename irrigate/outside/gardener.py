@@ -14,10 +14,14 @@ from irrigate import units
 from irrigate.garden.draws import normals, uniforms
 from irrigate.garden.touch import DRY_BELOW
 from irrigate.garden.weather import HourlyWeather
-from irrigate.planning.truth import Truth, passed, watered
+from irrigate.planning.truth import Truth, passed, poured_away, watered
 from irrigate.ports import Inbox, Item, Message
 
-DOSE = re.compile(r"^\s*(?P<label>\S+)(?: [^:]*)?: (?P<dose>[^,;]+?)(?: now)?(?:[,;].*)?$")
+DOSE = re.compile(
+    r"^\s*(?P<label>[^\s:]+)(?: [^:]*)?: (?:fill(?: the reservoir)?: about )?"
+    r"(?P<dose>[^,;:]+?)(?: now)?(?:[,;].*)?$"
+)
+STANDS = re.compile(r"^Water has stood .*? under (?P<names>.+?): pour it away")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,17 +112,19 @@ class SimulatedGardener:
         if message.key.startswith("warning"):
             self._water_warned(message, at)
             return
+        emptied = self._pour_away(message)
         asked = self._water_asked(message)
-        if not asked:
+        if not asked and not emptied:
             return
         if silence >= self._habits.silent:
-            self._say("all", at + timedelta(minutes=15), message.key)
+            said = [*(["all"] if asked else []), *emptied]
+            self._say("; ".join(said), at + timedelta(minutes=15), message.key)
         else:
             self.unanswered.append(message.key)
             self.remarks.append((at, "walked, but not answered"))
 
     def _water_everything(self, message: Message, at: datetime) -> None:
-        for row, missing in enumerate(self.truth.missing_l):
+        for row, missing in enumerate(self.truth.to_fill_l):
             self.truth = watered(self.truth, row, float(missing) * 1.05)
         self._say("all", at + timedelta(minutes=45), message.key)
 
@@ -130,6 +136,15 @@ class SimulatedGardener:
         ]
         if said:
             self._say("; ".join(said), at + timedelta(minutes=5), message.key)
+
+    def _pour_away(self, message: Message) -> list[str]:
+        """Empty what the message says water has stood in for too long; return the words for it."""
+        found = [STANDS.match(line) for line in message.body.splitlines()]
+        words = " ".join(match["names"] for match in found if match is not None).split()
+        labels = [word for word in words if self._knows(word)]
+        for label in labels:
+            self.truth = poured_away(self.truth, self._row(label))
+        return [f"{label} saucer emptied" for label in labels]
 
     def _water_asked(self, message: Message) -> bool:
         asked = self._doses(message)

@@ -17,7 +17,7 @@ from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, Belief, moved_l
 from irrigate.garden.fold import Standing, fold
 from irrigate.garden.pots import Garden
 from irrigate.garden.traits import vitals
-from irrigate.garden.watering import give
+from irrigate.garden.watering import emptied, give
 from irrigate.garden.weather import Floats, HourlyWeather
 
 # Roots lack air below this share of air in the mix. From memory.
@@ -55,6 +55,12 @@ class Truth:
         """Litres below container capacity [pot]."""
         lacking = self.standing.traits.capacity_l - self.standing.belief.water_l
         return np.maximum(np.asarray(lacking, dtype=np.float64), 0.0)[:, 0]
+
+    @property
+    def to_fill_l(self) -> Floats:
+        """Litres that each mix, and any reservoir below it, lack [pot]."""
+        below = self.standing.traits.fills_l - self.standing.belief.below_l
+        return self.missing_l + np.maximum(np.asarray(below, dtype=np.float64), 0.0)[:, 0]
 
     def tally(self) -> Tally:
         """Return what it came to so far."""
@@ -118,6 +124,12 @@ def _counted(truth: Truth, hours: float) -> Truth:
         thirsty_h=truth.thirsty_h + hours * thirsty,
         too_wet_h=truth.too_wet_h + hours * wet,
     )
+
+
+def poured_away(truth: Truth, row: int) -> Truth:
+    """Empty the saucer or outer pot of one pot."""
+    standing = truth.standing
+    return replace(truth, standing=replace(standing, belief=emptied(standing.belief, row)))
 
 
 def watered(truth: Truth, row: int, volume_l: float) -> Truth:

@@ -69,6 +69,48 @@ def taken_up_l(
     return in_precision_of(np.minimum(taken, volume_l), water_l, volume_l)
 
 
+def poured_for_l(
+    taken_l: Values, water_l: Values, repels_below_l: Values, air_dry_l: Values
+) -> FloatArray:
+    """Water to put on a mix so that it takes up a given part: `taken_up_l` turned around.
+
+    Parameters
+    ----------
+    taken_l : float or array
+        Water that is to stay in the mix [L], not negative.
+    water_l, repels_below_l, air_dry_l : float or array
+        As in `taken_up_l` [L].
+
+    Returns
+    -------
+    array
+        To be poured [L], between the water wanted and twice as much.
+
+    Notes
+    -----
+    Up to the limit V = 2 (limit - dry) ln(1 + ½ W/(y₀ (limit - dry))), litre for litre beyond it,
+    and twice the litres until it is as dry as air makes it.
+
+    Examples
+    --------
+    >>> float(poured_for_l(1.0, 2.0, 0.0, 0.5))
+    1.0
+    >>> poured = poured_for_l(1.5, 1.0, 3.0, 1.0)
+    >>> round(float(taken_up_l(1.0, poured, 3.0, 1.0)), 12)
+    1.5
+    """
+    span = np.maximum(np.subtract(repels_below_l, air_dry_l), _TINY)
+    lost = 1.0 - LEAST_TAKEN
+    driest = np.minimum(air_dry_l, repels_below_l)
+    first = np.minimum(taken_l, np.maximum(driest - np.asarray(water_l), 0.0))
+    rest = taken_l - first
+    share = 1.0 - lost * np.clip((repels_below_l - np.maximum(water_l, driest)) / span, 0.0, 1.0)
+    # What it takes up until its share has risen to all: the integral of the share up to there.
+    slowly = np.minimum(rest, (1.0 - share) * span / lost)
+    poured = np.log1p(slowly * lost / (share * span)) * span / lost
+    return in_precision_of(first / LEAST_TAKEN + poured + (rest - slowly), taken_l, water_l)
+
+
 def sucked_up_l(
     standing_l: Values, missing_l: Values, rate_per_h: Values, length_h: Values
 ) -> FloatArray:

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from irrigate.garden.actions import Action, Ask, Hold, Line, Tell
+from irrigate.garden.actions import Action, Ask, Caution, Hold, Line, Tell
 from irrigate.garden.deciding import prospect, verdicts
 from irrigate.garden.events import Decided, Fact, GardenVersion, RoundTold
 from irrigate.garden.fold import Standing
@@ -24,6 +24,7 @@ from irrigate.garden.weather import Floats, HourlyWeather
 from irrigate.garden.working import central_run
 from irrigate.ports import Journal
 from irrigate.service.asking import question_with, question_words
+from irrigate.service.cautioning import SPEAKS, cautions_at, not_yet_said
 from irrigate.service.wording import HOPELESS, told
 
 # A round's message that is later than this is of no more use: it was missed.
@@ -148,7 +149,9 @@ def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision:
     first = is_last_of_day(garden, at) and unknown
     if first:
         lines = tuple(_everything(line) for line in lines)
-    elif _nothing_to_say(lines, thought, journal):
+    found = cautions_at(thought.standing, thought.as_is, thought.weather, lines, begins, until)
+    fresh = not_yet_said(found, garden, journal, now)
+    if not first and _nothing_to_say(lines, fresh, thought, journal):
         hold = Hold(f"{round_key(at)} in silence", "nothing to do", until, lines)
         record = Fact(f"decided {hold.key}", now, now, Decided(hold))
         return Decision(hold, facts=(record,))
@@ -164,6 +167,7 @@ def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision:
         till_ran=first,
         weather_age_h=thought.weather_age_h,
         guesses=unknown and not first,
+        cautions=fresh,
     )
     ask = question_with(
         tell, thought.standing, thought.ahead, thought.as_is, thought.unwell, journal
@@ -188,10 +192,14 @@ def _states_unknown(journal: Journal, now: datetime) -> bool:
     return not any(isinstance(fact.body, RoundTold) and fact.body.till_ran for fact in told)
 
 
-def _nothing_to_say(lines: Sequence[Line], thought: Thought, journal: Journal) -> bool:
+def _nothing_to_say(
+    lines: Sequence[Line], fresh: Sequence[Caution], thought: Thought, journal: Journal
+) -> bool:
     """Return whether a round may pass in silence: only later in the season, and not for long."""
     last, begun = journal.newest(RoundTold), journal.oldest(GardenVersion)
     if any(line.verdict != "leave" for line in lines) or last is None or begun is None:
+        return False
+    if any(one.kind in SPEAKS for one in fresh):
         return False
     if thought.now - begun.valid_at < SHOWING_LIFE:
         return False
@@ -203,7 +211,8 @@ def _round_told(tell: Tell, now: datetime) -> Fact:
         verdict: {line.pot_id: line.dose_l for line in tell.lines if line.verdict == verdict}
         for verdict in ("water", "feel")
     }
-    body = RoundTold(tell.key, doses["water"], doses["feel"], tell.till_ran)
+    below = {line.pot_id: line.below_l for line in tell.lines if line.below_l > 0.0}
+    body = RoundTold(tell.key, doses["water"], doses["feel"], tell.till_ran, below)
     return Fact(f"told {tell.key}", max(tell.at, now), now, body)
 
 

@@ -4,11 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from irrigate import units
 from irrigate.garden.actions import Line, Tell
-from irrigate.garden.pots import Garden, Pot
+from irrigate.garden.pots import Garden
+from irrigate.service.caution_words import caution_lines
+from irrigate.service.small_words import (
+    called,
+    clock,
+    day_part,
+    dose_said,
+    dose_words,
+    listed,
+    moment,
+)
+
+__all__ = [
+    "HOPELESS", "called", "clock", "day_part", "dose_words", "garden_fault", "listed", "moment",
+    "not_taken", "pots_changed_places", "told",
+]  # fmt: skip
 
 # More likely than not to be thirsty before the next round even if full now: say what helps.
 HOPELESS = 0.5
@@ -43,11 +57,9 @@ def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
         line for line in tell.lines if line.verdict == "leave" and line.chance_even_full <= HOPELESS
     ]
     at = clock(garden, tell.at)
+    title = f"{at}: {_to_do(tell, water, feel)}"
     if not water and not feel:
-        return f"{at}: nothing to water", _nothing_now(garden, tell, leave)
-    title = f"{at}: " + ", ".join(
-        f"{verb} {len(lines)}" for verb, lines in (("water", water), ("feel", feel)) if lines
-    )
+        return title, _nothing_now(garden, tell, leave)
     parts = [GUESSES] if tell.guesses else []
     if water:
         parts.append("Water\n" + "\n".join(_dose_line(garden, line) for line in water))
@@ -60,13 +72,27 @@ def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
         parts.append(_the_rest(garden, tell, leave, len(tell.lines)))
     parts.append(_sky(garden, tell))
     parts.extend(_hopeless(garden, tell))
+    parts.extend(caution_lines(garden, tell))
     parts.append(_how_to_answer(garden, water or feel))
     return title, "\n".join(parts)
 
 
+def _to_do(tell: Tell, water: Sequence[Line], feel: Sequence[Line]) -> str:
+    """Return what a round asks for, in numbers of pots: water 3, feel 2, bring in 1."""
+    cold, standing = (
+        sum(len(one.pot_ids) for one in tell.cautions if one.kind == kind)
+        for kind in ("cold night", "standing water")
+    )
+    counted = (
+        ("water", len(water)), ("feel", len(feel)), ("bring in", cold), ("pour off", standing),
+    )  # fmt: skip
+    asked = [f"{verb} {count}" for verb, count in counted if count]
+    return ", ".join(asked) or "nothing to water"
+
+
 def _dose_line(garden: Garden, line: Line) -> str:
     pot = garden.pot(line.pot_id)
-    dose = dose_words(garden, line.dose_l)
+    dose = dose_said(garden, line)
     soak = f", in {line.passes} goes with a rest between" if line.passes > 1 else ""
     return f"  {called(pot)}: {dose}{soak}"
 
@@ -85,6 +111,7 @@ def _nothing_now(garden: Garden, tell: Tell, leave: Sequence[Line]) -> str:
     parts = [f"Nothing now for your {len(tell.lines)} pots; {_soonest(garden, tell, leave)}."]
     parts.append(_sky(garden, tell))
     parts.extend(_hopeless(garden, tell))
+    parts.extend(caution_lines(garden, tell))
     return "\n".join(parts)
 
 
@@ -160,14 +187,17 @@ def _how_to_answer(garden: Garden, lines: Sequence[Line]) -> str:
 def _first_evening(garden: Garden, tell: Tell) -> tuple[str, str]:
     amount = "3 qt" if garden.manner.us_units else "3 L"
     label = garden.pots[0].label
+    fill = any(pot.basin is not None and pot.basin.kind == "reservoir" for pot in garden.pots)
+    reservoirs = " Fill the reservoirs, too." if fill else ""
+    cautions = "".join(f"{said}\n" for said in caution_lines(garden, tell))
     body = f"""\
 I do not know your {len(tell.lines)} pots yet. Tonight water every one of them until it runs out \
-below, go round once, and come back until it runs again.
+below, go round once, and come back until it runs again.{reservoirs}
 If you can, say what each one took ({label} till it ran {amount}); from then on I know how much \
 it holds.
 Empty the saucers afterwards, and lift nothing heavy.
 {_sky(garden, tell)}
-Answer: all, or all but the ones you left."""
+{cautions}Answer: all, or all but the ones you left."""
     return f"{clock(garden, tell.at)}: water everything till it runs, twice", body
 
 
@@ -205,7 +235,7 @@ def _warning(garden: Garden, tell: Tell) -> tuple[str, str]:
     body = []
     for line in tell.lines:
         pot = garden.pot(line.pot_id)
-        dose = dose_words(garden, max(line.dose_l, 0.0))
+        dose = dose_said(garden, line)
         body.append(f"{called(pot)}: {dose} now; {_when(garden, tell.at, line)}")
     body.append(_sky(garden, tell))
     if tell.highest_c is not None and tell.highest_c >= HEAT_C:
@@ -224,60 +254,3 @@ def _when(garden: Garden, at: datetime, line: Line) -> str:
             today = " today" if last.endswith("tomorrow") else ""
             said += f", between {first}{today} and {last}"
     return said
-
-
-# --- small words ---------------------------------------------------------------------------
-def called(pot: Pot) -> str:
-    """Return a pot as it is spoken of: the number painted on it and its name."""
-    return f"{pot.label} {pot.name}" if pot.name and pot.name != pot.label else pot.label
-
-
-def dose_words(garden: Garden, volume_l: float) -> str:
-    """Say a dose in the gardener's cans, or seconds of hose if its flow was measured."""
-    if volume_l < 0.05:
-        return "a splash"
-    manner = garden.manner
-    return units.say_dose(volume_l, can_l=manner.can_l, hose_l_s=manner.hose_l_s)
-
-
-def clock(garden: Garden, at: datetime, *, coarse: bool = False) -> str:
-    """Say a time of day in the garden's zone; ``coarse`` to the half hour."""
-    local = at.astimezone(ZoneInfo(garden.site.time_zone))
-    if coarse:
-        local += timedelta(minutes=15)
-        local = local.replace(minute=30 * (local.minute // 30))
-    if not garden.manner.us_units:
-        return f"{local:%H:%M}"
-    if local.hour % 12 == 0 and local.minute == 0:
-        return "noon" if local.hour else "midnight"
-    minutes = f":{local:%M}" if local.minute else ""
-    return f"{local.hour % 12 or 12}{minutes} {'am' if local.hour < 12 else 'pm'}"
-
-
-def moment(garden: Garden, at: datetime, seen_from: datetime, *, coarse: bool = False) -> str:
-    """Say a moment: the time alone on the same day, with the day otherwise."""
-    zone = ZoneInfo(garden.site.time_zone)
-    days = (at.astimezone(zone).date() - seen_from.astimezone(zone).date()).days
-    time = clock(garden, at, coarse=coarse)
-    if days == 0:
-        return time
-    if days == 1:
-        return f"{time} tomorrow"
-    return f"{at.astimezone(zone):%A} {time}"
-
-
-def day_part(garden: Garden, at: datetime, *, short: bool = False) -> str:
-    """Say a moment some days off as loosely as it is known: Thursday afternoon."""
-    local = at.astimezone(ZoneInfo(garden.site.time_zone))
-    parts = ((5, "night"), (11, "morning"), (14, "midday"), (18, "afternoon"), (22, "evening"))
-    part = next((name for until, name in parts if local.hour < until), "night")
-    return f"{local:%a} {part}" if short else f"{local:%A} {part}"
-
-
-def listed(names: Sequence[str], most: int = 4) -> str:
-    """Join names as a sentence does; the tail of a list longer than ``most`` as a count."""
-    if len(names) > most:
-        return f"{', '.join(names[:3])} and {len(names) - 3} more"
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"

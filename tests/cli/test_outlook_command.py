@@ -103,6 +103,8 @@ def test_json_is_valid_with_units_in_its_names(kept: Kept) -> None:
         elif isinstance(value, float):
             if name.startswith(("share_", "chance_")) or name == "risk":
                 assert 0.0 <= value <= 1.0
+            elif name == "air_c":
+                assert -60.0 < value < 60.0
             else:
                 assert name.endswith(("_l", "_mm"))
                 assert value >= 0.0

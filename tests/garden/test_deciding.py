@@ -14,7 +14,7 @@ from irrigate.garden.actions import Line
 from irrigate.garden.deciding import judge, prospect, verdicts
 from irrigate.garden.fold import Standing
 from irrigate.garden.outlook import look_ahead, run
-from irrigate.garden.pots import Garden
+from irrigate.garden.pots import Basin, Garden
 from irrigate.garden.working import central_run
 from tests.garden.makers import DAY, HOUR, a_garden, a_pot, any_gardens, filled, standing_of, summer
 
@@ -129,3 +129,48 @@ def test_a_full_pot_is_left() -> None:
     assert line.chance_thirsty < 0.2
     last = line.thirsty_at[1]
     assert last is None or last > standing_of(a_garden()).belief.at + DAY + timedelta(hours=12)
+
+
+def test_roots_without_air_are_left_and_not_felt() -> None:
+    """Below its risk a pot that is probably too wet is left, whatever a finger would find."""
+    assert judge(WIDE, WIDE < 0.15, 0.0, 0.2)[0] == "feel"
+    assert judge(WIDE, WIDE < 0.15, 0.0, 0.2, wet=0.6)[0] == "leave"
+    assert judge(members(0.4), some(0.9), 0.0, 0.2, wet=0.6)[0] == "water", "above it thirst counts"
+
+
+def test_an_empty_reservoir_is_filled_though_the_mix_is_wet() -> None:
+    """All but the mix's own water is gone and will not last: what is missing is below."""
+    assert judge(members(1.0), some(1.0), 0.95, 0.2)[0] == "leave"
+    assert judge(members(1.0), some(1.0), 0.95, 0.2, lacks=0.6)[0] == "water"
+
+
+def with_basin(basin: Basin, below_l: float, share: float) -> Standing:
+    """Return a pepper over a basin that holds so much, its mix at a share, in every member."""
+    standing = standing_of(a_garden(a_pot("1", size_m=(0.45, 0.45), basin=basin)), 64)
+    water = standing.traits.limit_l + share * standing.traits.available_l
+    belief = replace(
+        standing.belief, water_l=water, below_l=np.full_like(water, below_l),
+        dry_point=np.full_like(water, 0.5),
+    )  # fmt: skip
+    return replace(standing, belief=belief)
+
+
+def test_a_saucer_that_holds_enough_feeds_the_pot() -> None:
+    """The same mix is watered over an empty saucer, and left over one that still holds plenty."""
+    saucer = Basin("saucer", 3.0, 0.01)
+    (empty,) = lines_at(with_basin(saucer, 0.0, 0.55))
+    (wet,) = lines_at(with_basin(saucer, 3.0, 0.55))
+    assert empty.verdict == "water"
+    assert wet.verdict == "leave"
+    assert wet.chance_thirsty < empty.chance_thirsty
+
+
+def test_a_reservoir_carries_a_pot_on() -> None:
+    """With a full reservoir nothing is asked for; with an empty one the dose says what goes in."""
+    reservoir = Basin("reservoir", 6.0)
+    (full,) = lines_at(with_basin(reservoir, 6.0, 0.8))
+    (empty,) = lines_at(with_basin(reservoir, 0.0, 0.55))
+    assert full.verdict == "leave"
+    assert empty.verdict == "water"
+    assert empty.below_l == pytest.approx(6.0)
+    assert empty.dose_l > 6.0

@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from irrigate.garden.doses import between_peaks, dose_l, passes, two_peaked
+from irrigate.garden.doses import (
+    between_peaks,
+    dose_l,
+    dose_of,
+    lacking,
+    passes,
+    two_peaked,
+)
+from irrigate.garden.pots import Basin, Manner, Pot
+from irrigate.garden.water import PotTraits
+from tests.garden.makers import a_garden, a_pot, standing_of
+
+MEMBERS = 24
 
 shares = st.lists(st.floats(0.0, 1.0), min_size=8, max_size=60).map(np.array)
 
@@ -71,3 +86,92 @@ def test_passes_are_small_enough(volume: float, available: float) -> None:
     assert count >= 1
     assert volume / count <= largest * (1 + 1e-6)
     assert count == 1 or volume / (count - 1) > largest * (1 - 1e-6)
+
+
+# --- what stands below, dry mixes, salt ------------------------------------------------------
+RESERVOIR, SAUCER = Basin("reservoir", 5.0), Basin("saucer", 1.5, 0.02)
+
+
+def like_one(pot: Pot) -> PotTraits:
+    """Return the traits of a single pot."""
+    return standing_of(a_garden(pot), MEMBERS).traits
+
+
+def dosed(
+    pot: Pot, share: float, below_l: float = 0.0, manner: Manner | None = None,
+    *, too_dry: bool = False,
+) -> tuple[float, float, int]:  # fmt: skip
+    """Return dose, part for the reservoir, and passes of a pot at a share, in litres."""
+    traits = like_one(pot)
+    water = traits.limit_l + share * traits.available_l
+    lacks = lacking(pot, 0, water, np.full_like(water, below_l), traits)
+    dose = dose_of(
+        pot, lacks, np.full(MEMBERS, share), np.ones(MEMBERS, dtype=bool),
+        float(np.median(traits.available_l)), manner or Manner(), too_dry=too_dry,
+    )  # fmt: skip
+    return dose.volume_l, dose.below_l, dose.passes
+
+
+def missing(pot: Pot, share: float) -> float:
+    """Return what the middle member's mix lacks [L]."""
+    return float(np.median((1.0 - share) * like_one(pot).available_l))
+
+
+def test_a_reservoir_is_filled_with_the_mix() -> None:
+    """5 L of which 1 L is left, and a mix half empty: 4 L below, and what the mix lacks on top."""
+    pot = a_pot("1", basin=RESERVOIR)
+    total, below, _ = dosed(pot, 0.5, 1.0)
+    assert below == 4.0
+    assert total == pytest.approx(4.0 + missing(pot, 0.5), abs=1e-3)
+
+
+def test_a_mix_that_lacks_little_takes_it_from_its_reservoir() -> None:
+    """With nine tenths in the mix all goes through the filling hole."""
+    total, below, goes = dosed(a_pot("1", basin=RESERVOIR), 0.9, 0.5)
+    assert (total, below, goes) == (4.5, 4.5, 1)
+
+
+@pytest.mark.parametrize("kind", ["saucer", "outer pot"])
+@given(share=st.floats(0.0, 1.0), below=st.floats(0.0, 1.5), salt=st.sampled_from([None, 1.5]))
+def test_where_water_cannot_run_away_never_more_than_the_mix_lacks(
+    kind: str, share: float, below: float, salt: float | None
+) -> None:
+    """Neither for salt nor for a dry mix; and less by what stands there and will be drawn up."""
+    pot = a_pot("1", "lettuce", basin=Basin(kind, 1.5))  # type: ignore[arg-type]
+    total, part, _ = dosed(pot, share, below, Manner(water_salt_ds_m=salt), too_dry=share < 0.1)
+    assert part == 0.0
+    # A splash is no dose: where hardly any lack much, those that do are meant; all are alike here.
+    assert total <= max(missing(pot, share) - below, 0.0) + 1e-3
+
+
+def test_a_dry_mix_gets_more_in_two_goes() -> None:
+    """From air-dry part of each litre runs past it, so that more is poured, and in two goes."""
+    pot = a_pot("1", medium="bark mix")
+    traits = like_one(pot)
+    repels = float((traits.repels_l[0, 0] - traits.limit_l[0, 0]) / np.median(traits.available_l))
+    share = repels - 0.05
+    wet, dry = dosed(pot, 0.5), dosed(pot, share, too_dry=True)
+    assert wet[0] == pytest.approx(missing(pot, 0.5), abs=1e-3)
+    assert missing(pot, share) < dry[0] < 2.0 * missing(pot, share)
+    assert dry[2] >= 2
+
+
+def test_salty_water_is_given_by_its_leaching_requirement() -> None:
+    """1 dS/m on a crop that bears 1.7: LR = 1/(5 x 1.7 - 1) = 0.133 (FAO-29 Eq 9)."""
+    pot = a_pot("1")
+    pot = replace(pot, crop=replace(pot.crop, salt_ds_m=1.7))
+    salty, _, _ = dosed(pot, 0.5, manner=Manner(water_salt_ds_m=1.0))
+    assert salty == pytest.approx(missing(pot, 0.5) / (1.0 - 1.0 / 7.5), abs=2e-3)
+    fresh, _, _ = dosed(pot, 0.5, manner=Manner(water_salt_ds_m=0.4))
+    assert fresh == pytest.approx(missing(pot, 0.5), abs=1e-3)
+
+
+def test_never_a_mere_splash() -> None:
+    """Where most members are full, the dose is for those few that would get thirsty."""
+    pot = a_pot("1")
+    traits = like_one(pot)
+    share = np.where(np.arange(MEMBERS) < 8, 0.6, 1.0)
+    water = traits.limit_l + share * traits.available_l
+    lacks = lacking(pot, 0, water, np.zeros_like(water), traits)
+    dose = dose_of(pot, lacks, share, share < 1.0, 3.0, Manner(), too_dry=False)
+    assert dose.volume_l == pytest.approx(float(np.median(lacks.mix_l[share < 1.0])), abs=1e-3)

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate import units
-from irrigate.garden.actions import Line, Tell
-from irrigate.garden.pots import Garden, Manner
+from irrigate.garden.actions import Caution, Line, Tell
+from irrigate.garden.pots import Basin, Garden, Manner
 from irrigate.outside.gardener import Habits, SimulatedGardener
 from irrigate.outside.inbox.memory import MemoryInbox
-from irrigate.planning.truth import true_garden
+from irrigate.planning.truth import true_garden, watered
 from irrigate.ports import Message
 from irrigate.service.wording import (
     called,
@@ -132,6 +132,24 @@ def test_us_gardeners_read_their_own_units() -> None:
     assert "(1 till it ran 3 qt)" in body
 
 
+def test_a_reservoir_is_filled_and_its_share_said() -> None:
+    """The whole dose first, then what of it goes below; where all does, that alone."""
+    both = line("p-1", "water", 6.0, below_l=4.0)
+    _, body = told(GARDEN, tell(both, line("p-2", "water", 4.0, below_l=4.0)))
+    assert "  1 Old red: fill: about ¾ can, ½ can of it into the reservoir\n" in body
+    assert "  2 pepper: fill the reservoir: about ½ can\n" in body
+    _, body = told(GARDEN, tell(both, occasion="warning"))
+    assert "1 Old red: fill: about ¾ can, ½ can of it into the reservoir now; probably" in body
+
+
+def test_the_first_evening_speaks_of_reservoirs_where_there_are_any() -> None:
+    """Those who have one fill it, too."""
+    pots = (replace(GARDEN.pots[0], basin=Basin("reservoir", 4.0)), *GARDEN.pots[1:])
+    evening = tell(*map(line, ("p-1", "p-2")), till_ran=True)
+    assert "Fill the reservoirs, too.\n" in told(replace(GARDEN, pots=pots), evening)[1]
+    assert "reservoir" not in told(GARDEN, evening)[1]
+
+
 def test_small_words() -> None:
     """Times, days, names and faults as people say them."""
     assert clock(GARDEN, EVENING + timedelta(minutes=14), coarse=True) == "18:30"
@@ -166,14 +184,20 @@ def test_a_dose_said_is_a_dose_understood(litres: float, manner: Manner) -> None
     st.lists(st.floats(0.05, 12.0), min_size=4, max_size=4),
     st.sampled_from([METRIC, US, HOSE]),
     st.booleans(),
+    st.sampled_from([0.0, 0.4, 1.0]),
 )
 def test_the_simulated_gardener_pours_what_was_written(
-    verdicts: list[str], doses: list[float], manner: Manner, warned: bool
+    verdicts: list[str], doses: list[float], manner: Manner, warned: bool, below: float
 ) -> None:
     """A gardener who knows nothing but the words of a message waters the right pots as much."""
     garden = in_manner(manner)
     lines = [
-        line(pot.id, verdict, dose if verdict != "leave" else 0.0)
+        line(
+            pot.id,
+            verdict,
+            dose if verdict != "leave" else 0.0,
+            below_l=below * dose if verdict != "leave" else 0.0,
+        )
         for pot, verdict, dose in zip(garden.pots, verdicts, doses, strict=True)
         if not warned or verdict == "water"
     ]
@@ -205,3 +229,20 @@ def test_the_simulated_gardener_pours_what_was_written(
     if any(one.verdict != "leave" for one in lines):
         assert len(answers) == 1
         assert warned == (answers[0] != "all")
+
+
+def test_the_simulated_gardener_empties_saucers() -> None:
+    """Told that water has stood too long under a pot, it pours it away and says so."""
+    pots = (replace(GARDEN.pots[0], basin=Basin("saucer", 2.0, 0.01)), *GARDEN.pots[1:])
+    garden = replace(GARDEN, pots=pots)
+    truth = watered(true_garden(garden, START, "saucer"), 0, 30.0)
+    assert truth.standing.belief.below_l[0, 0] == pytest.approx(2.0)
+    inbox = MemoryInbox()
+    gardener = SimulatedGardener(truth, summer(), inbox, Habits(forgets=0.0, silent=0.0))
+    stands = Caution("standing water", ("p-1",))
+    title, body = told(garden, tell(line("p-1"), cautions=(stands,)))
+    key = f"round {START + HOUR:%Y-%m-%dT%H:%MZ}"
+    gardener.deliver(Message(key, garden.people[0], title, body))
+    gardener.live(START + 2 * HOUR)
+    assert gardener.truth.standing.belief.below_l[0, 0] == 0.0
+    assert [item.text for item in inbox.waiting()] == ["1 saucer emptied"]
