@@ -16,8 +16,8 @@ from irrigate.garden.rounds import round_key, rounds_between
 from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Weather
 from irrigate.service.acting import carry_out, claim, tell_again
 from irrigate.service.beliefs import Grounds, Present, brought_up, first_grounds
-from irrigate.service.forecast_scoring import score_due
 from irrigate.service.doubting import with_doubts
+from irrigate.service.forecast_scoring import score_due
 from irrigate.service.foretelling import foretold_facts
 from irrigate.service.gardening import answer_refused, garden_refused, take_garden
 from irrigate.service.intake import (
@@ -33,6 +33,7 @@ from irrigate.service.thinking import (
     round_due,
     think,
 )
+from irrigate.service.wilted import roots_told, wet_though_wilting
 
 HOUR = timedelta(hours=1)
 
@@ -164,7 +165,10 @@ def _gather(now: datetime, garden: Garden, grounds: Grounds, ports: Ports, said:
     for item in ports.inbox.waiting():
         taken = take_answer(item, garden, ports.journal, now)
         told = foretold_facts(taken.facts, grounds, ports.journal, now, ports.members)
-        ports.journal.append((*taken.facts, *told), durable=True)
+        sick = wet_though_wilting(taken.facts, grounds, ports.journal, now, ports.members)
+        for mark in sick:
+            _tell_once(roots_told(mark, garden, now), now, garden, ports)
+        ports.journal.append((*taken.facts, *told, *sick), durable=True)
         said.append(f"{item.who} said {item.text!r}: {taken.reply}")
         if taken.refused:
             # It was acknowledged when it was handed in, so its refusal must be heard of, too.

@@ -109,7 +109,7 @@ def _version_fact(version: Version, digest: str, stamp: str, now: datetime) -> F
 def _who_is_who(made: Identified, garden: Garden, now: datetime) -> Decision:
     """Ask whether a pot that went and one that came are the same; it is never guessed."""
     key = f"notice pots {_name(*made.gone, '/', *made.added)} {now:%Y-%m-%d}"
-    return _notice(key, pots_changed_places(made.gone, made.added), garden, now)
+    return notice(key, pots_changed_places(made.gone, made.added), garden, now)
 
 
 def garden_refused(wrong: GardenFileError, garden: Garden, now: datetime) -> Decision:
@@ -121,16 +121,17 @@ def garden_refused(wrong: GardenFileError, garden: Garden, now: datetime) -> Dec
         now,
         Refused("garden file", "\n".join(wrong.faults)),
     )
-    told = _notice(key, garden_fault(wrong.faults), garden, now)
+    told = notice(key, garden_fault(wrong.faults), garden, now)
     return replace(told, facts=(refusal, *told.facts))
 
 
 def answer_refused(item: Item, why: str, garden: Garden, now: datetime) -> Decision:
     """Return the notice that something handed in could not be taken after all."""
-    return _notice(f"notice refused {item.key}", not_taken(item.text, why), garden, now)
+    return notice(f"notice refused {item.key}", not_taken(item.text, why), garden, now)
 
 
-def _notice(key: str, text: str, garden: Garden, now: datetime) -> Decision:
+def notice(key: str, text: str, garden: Garden, now: datetime) -> Decision:
+    """Return something to tell everybody; the first line of its text is the title."""
     people = tuple(person.name for person in garden.people)
     tell = Tell(key, "notice", people, now, now + DAY, notice=text)
     title, _, body = text.partition("\n")
