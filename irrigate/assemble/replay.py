@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -19,7 +19,17 @@ from irrigate.outside.weather.memory import ForecastError, TableWeather
 from irrigate.ports import GardenText, Message
 from irrigate.service.cycle import Ports
 from irrigate.service.hindsight import Lived, lived_hours
-from irrigate.service.replaying import Event, Passed, facts_by_kind, live_through
+from irrigate.service.holding_out import NOTHING_HELD, HoldOut, parted
+from irrigate.service.replaying import (
+    Event,
+    Passed,
+    facts_by_kind,
+    facts_of,
+    live_through,
+    noted,
+    sized,
+)
+from irrigate.service.reporting import Report, reporting
 
 # How far a forecast reaches; past the end of the table the last day comes over again.
 HORIZON_H = 192
@@ -39,6 +49,8 @@ class Scenario:
     start, end : whole hours (UTC).
     members : size of the ensemble.
     error : of the forecasts; None for forecasts that come true.
+    hold_out : which reports are foretold and not learnt from.
+    decides : False to ask for beliefs only: no week ahead is run, no round told.
     """
 
     garden: GardenText
@@ -48,6 +60,8 @@ class Scenario:
     end: datetime
     members: int = 200
     error: ForecastError | None = None
+    hold_out: HoldOut = NOTHING_HELD
+    decides: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,14 +74,15 @@ class Replayed:
     actions : every decision, with the moment it was made at.
     messages : what went out.
     facts : how many of each kind the journal holds.
-    hours : yields the start and every hour, from what is known in the end.
+    hours : yields the start and every hour, from what is known in the end; hands on each report
+        that was foretold on the way.
     """
 
     garden: Garden
     actions: tuple[tuple[datetime, Action], ...]
     messages: tuple[Message, ...]
     facts: dict[str, int]
-    hours: Callable[[], Iterator[Lived]]
+    hours: Callable[[Callable[[Report], None]], Iterator[Lived]]
 
 
 class _ReadGarden:
@@ -88,7 +103,40 @@ def replayed(
 ) -> Replayed:
     """Live through a scenario, handing on each step as it is taken."""
     start, end = scenario.start, scenario.end
-    channel, clock, journal = MemoryChannel(WAY), SteppedClock(start), MemoryJournal()
+    channel, journal = MemoryChannel(WAY), MemoryJournal()
+    told, held = parted(sized(scenario.events), scenario.hold_out)
+    actions: list[tuple[datetime, Action]] = []
+    if scenario.decides:
+        garden = _decided(scenario, told, journal, channel, actions, on_step)
+    else:
+        known = scenario.weather.select(scenario.weather.end_s <= int(end.timestamp()))
+        garden = noted(told, known, start, journal, _ReadGarden(scenario.garden))
+    held_out = facts_of(held, garden, scenario.garden.digest)
+
+    def hours(on_report: Callable[[Report], None]) -> Iterator[Lived]:
+        meeting = reporting({fact.id for fact in held_out}, on_report)
+        return lived_hours(journal, start, end, scenario.members, held_out=held_out, meet=meeting)
+
+    return Replayed(
+        garden=garden,
+        actions=tuple(actions),
+        messages=tuple(channel.delivered),
+        facts=facts_by_kind(journal),
+        hours=hours,
+    )
+
+
+def _decided(
+    scenario: Scenario,
+    events: Sequence[Event],
+    journal: MemoryJournal,
+    channel: MemoryChannel,
+    actions: list[tuple[datetime, Action]],
+    on_step: Callable[[Passed], None],
+) -> Garden:
+    """Take every step that the service would have taken, and return the garden."""
+    start, end = scenario.start, scenario.end
+    clock = SteppedClock(start)
     ports = Ports(
         journal=journal,
         inbox=MemoryInbox(),
@@ -103,19 +151,12 @@ def replayed(
     def moved_to(at: datetime) -> None:
         clock.at = at
 
-    actions: list[tuple[datetime, Action]] = []
     garden = scenario.garden.garden
-    for step in live_through(scenario.events, start, end, ports, moved_to):
+    for step in live_through(events, start, end, ports, moved_to):
         actions += [(step.at, action) for action in step.actions]
         garden = step.garden
         on_step(step)
-    return Replayed(
-        garden=garden,
-        actions=tuple(actions),
-        messages=tuple(channel.delivered),
-        facts=facts_by_kind(journal),
-        hours=lambda: lived_hours(journal, start, end, scenario.members),
-    )
+    return garden
 
 
 def _with_a_morrow(weather: HourlyWeather, end: datetime) -> HourlyWeather:

@@ -26,17 +26,18 @@ from irrigate.garden.events import (
 from irrigate.garden.pot_answers import FEELS, VOLUME_SPREAD
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.probing import probe_said
-from irrigate.service.replaying import OfPot
+from irrigate.service.replaying import LeafArea, OfPot
 
 # Limits that catch a wrong unit; common practice, no source.
 MOST_TIMES_VOLUME = 2.0  # water at once, as a multiple of the pot's volume
 MOST_KG_L, MOST_PLANT_KG = 3.0, 20.0  # wet mineral soil with its pot, and a small tree
 LARGEST_PLANT_M = 10.0
+MOST_LEAF_M2_PER_M2 = 10.0  # leaf area over the ground of a dense crown
 MOST_RAIN_MM = 500.0
 
 RAIN = "rain"
 
-Reader = Callable[[str, Pot, Garden], OfPot]
+Reader = Callable[[str, Pot, Garden], OfPot | LeafArea]
 
 
 def rain(said: str) -> RainAtPots:
@@ -90,6 +91,10 @@ def _weighed(said: str, pot: Pot, _garden: Garden) -> Weighed:
     return Weighed("", mass_kg)
 
 
+def _weighed_anew(said: str, pot: Pot, garden: Garden) -> Weighed:
+    return replace(_weighed(said, pot, garden), anew=True)
+
+
 def _finger(said: str, _pot: Pot, _garden: Garden) -> Finger:
     feel = FEELS.get(said.lower())
     if feel is None:
@@ -139,17 +144,29 @@ def _canopy(said: str, _pot: Pot, _garden: Garden) -> CanopyMeasured:
     return CanopyMeasured("", width_m, height_m)
 
 
+def _leaf_area(said: str, _pot: Pot, _garden: Garden) -> LeafArea:
+    if not said:
+        raise ValueError("say one side of all leaves, such as 0.4 m2 or 4 ft2")
+    area_m2 = units.area_m2(said)
+    most_m2 = MOST_LEAF_M2_PER_M2 * LARGEST_PLANT_M**2
+    if not 0.0 < area_m2 <= most_m2:
+        raise ValueError(f"{said} cannot be; more than 0 and at most {most_m2:.0f} m2 is taken")
+    return LeafArea(area_m2)
+
+
 OF_POT: Mapping[str, Reader] = {
     "given": _given,
     "till-ran": _till_ran,
     "till-ran-twice": _till_ran_twice,
     "weighed": _weighed,
+    "weighed-anew": _weighed_anew,
     "finger": _finger,
     "wilting": _wilting,
     "probe": _probe,
     "drained": _drained,
     "planted": _planted,
     "canopy": _canopy,
+    "leaf-area": _leaf_area,
 }
 """How to read the value of each kind of event that concerns a pot."""
 

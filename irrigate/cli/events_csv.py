@@ -8,12 +8,14 @@ Columns ``time,pot,kind,value,unit``; others are passed over.
     given               a volume, cans or seconds of hose      2,L   1,can   20,s hose
     till-ran            nothing, or the volume that it took    3,L
     till-ran-twice      the same, left to soak and run again
-    weighed             the whole pot on a scale               12.4,kg
+    weighed             the whole pot on a scale               12.4,kg   12400,g   27,lb
+    weighed-anew        the first weight on another scale, or after it was tared
     finger              wet, moist or dry
     wilting, planted    nothing
     probe               water content, or its bare number      31,%   0.31,m3/m3   610,
     drained             what ran out below                     0.4,L
     canopy              width x height of the plant            40 x 60,cm
+    leaf-area           one side of all leaves, at that size   0.4,m2
     rain                a depth, or none, some, ran through    12,mm
 """
 
@@ -31,13 +33,13 @@ from irrigate.cli.table_text import TableText, read_table_text
 from irrigate.errors import InputError, TableError
 from irrigate.garden.events import RainAtPots
 from irrigate.garden.pots import Garden, Pot
-from irrigate.service.replaying import Event, OfPot
+from irrigate.service.replaying import Event, LeafArea, OfPot
 
 NEEDED = ("time", "pot", "kind", "value")
 EVERY_POT = "all"
 
 Said = TypeVar("Said")
-OfRow = tuple[str | None, OfPot | RainAtPots]
+OfRow = tuple[str | None, OfPot | RainAtPots | LeafArea]
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from irrigate.garden.weather import Filled, Floats
 from irrigate.service.hindsight import Lived, imbalance_l
 
 LITRE_DECIMALS, SHARE_DECIMALS, SUMMARY_DECIMALS = 5, 4, 9
+FACTOR_DECIMALS = 4
 QUANTILES = (0.5, 0.1, 0.9)
 # The columns of a table without a decision.
 UNLESS_ANY = ("time", "key", "occasion", "for", "until", "pot", "verdict")
@@ -40,6 +41,7 @@ class HourTable:
         self._total_l = self._total_l + hour.moved_l
         labels = [pot.label for pot in hour.standing.garden.pots]
         middle, low, high = np.quantile(hour.standing.belief.water_l, QUANTILES, axis=1)
+        use, capacity = _factor(hour, "log_use"), _factor(hour, "log_capacity")
         moved = hour.moved_l
         columns: Mapping[str, Sequence[Any] | Floats] = {
             "time": [stamp(hour.at)] * len(labels),
@@ -49,6 +51,12 @@ class HourTable:
             "water_high_l": high.round(LITRE_DECIMALS),
             "missing_l": hour.missing_l.round(LITRE_DECIMALS),
             "chance_thirsty": hour.chance_thirsty.round(SHARE_DECIMALS),
+            "use_factor": use[0],
+            "use_factor_low": use[1],
+            "use_factor_high": use[2],
+            "capacity_factor": capacity[0],
+            "capacity_factor_low": capacity[1],
+            "capacity_factor_high": capacity[2],
             "use_l": _plain(moved[MOVED["transpired_l"]] + moved[MOVED["evaporated_l"]]),
             "drained_l": _plain(moved[MOVED["drained_l"]]),
             "given_l": _plain(moved[MOVED["given_l"]]),
@@ -138,6 +146,13 @@ def summary_json(parts: Mapping[str, Any]) -> str:
 def stamp(at: datetime | None) -> str:
     """Return a moment as ISO 8601 in UTC; nothing for None."""
     return "" if at is None else f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"
+
+
+def _factor(hour: Lived, name: str) -> Floats:
+    """Return median, 10 % and 90 % quantile of a factor that is learnt [3, pot]."""
+    logs = np.quantile(getattr(hour.standing.belief, name), QUANTILES, axis=1)
+    factors: Floats = np.exp(logs).round(FACTOR_DECIMALS)
+    return factors
 
 
 def _put_in(filled: int) -> str:

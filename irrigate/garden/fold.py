@@ -19,6 +19,7 @@ from irrigate.garden.events import (
     Marked,
     Planted,
     Probe,
+    ProbeRaw,
     Resized,
     RoundTold,
     Tended,
@@ -33,7 +34,7 @@ from irrigate.garden.weather import HOUR_S, HourlyWeather
 
 FOLDED = (
     GardenVersion, Planted, CanopyMeasured, Resized, Marked, Tended, *WATERED,
-    RoundTold, Finger, Weighed, Wilting, Probe, Drained,
+    RoundTold, Finger, Weighed, Wilting, Probe, ProbeRaw, Drained,
 )  # fmt: skip
 """Kinds of fact that change a belief. (Reports of rain change the weather it is stepped with.)"""
 

@@ -108,10 +108,10 @@ def test_decisions_are_written_with_their_reasons(lived: Scene) -> None:
 
 
 def test_the_same_twice_gives_the_same_bytes(lived: Scene) -> None:
-    """Nothing in the three files depends on when or how often it is run."""
+    """Nothing in the four files depends on when or how often it is run."""
     assert lived.run(out="again").returncode == 0
     names = {path.name for path in (lived.folder / "out").iterdir()}
-    assert names == {"hours.csv", "decisions.csv", "summary.json"}
+    assert names == {"hours.csv", "decisions.csv", "skill.csv", "summary.json"}
     for name in names:
         first = (lived.folder / "out" / name).read_bytes()
         assert first == (lived.folder / "again" / name).read_bytes()
@@ -286,12 +286,12 @@ def test_a_terminal_sees_how_far_it_is(lived: Scene) -> None:
     assert running.returncode == 0
     assert b"replaying" in seen
     assert b"replaying" not in said
-    assert said.endswith(f"are in {lived.folder}/seen\n".encode())
+    assert f"are in {lived.folder}/seen\n".encode() in said
 
 
 # --- the folder ----------------------------------------------------------------------------
 def test_a_folder_that_holds_something_is_refused(tmp_path: Path) -> None:
-    """Without --overwrite; with it only the three results are replaced, and all else stays."""
+    """Without --overwrite; with it only the four results are replaced, and all else stays."""
     scene = Scene(tmp_path)
     scene.write(GARDEN, written(weather(14)), "time,pot,kind,value\n")
     out = tmp_path / "out"
@@ -319,7 +319,7 @@ def test_an_empty_folder_is_taken(tmp_path: Path) -> None:
     scene.write(GARDEN, written(weather(14)), "time,pot,kind,value\n")
     (tmp_path / "out").mkdir()
     assert scene.run().returncode == 0
-    assert len(list((tmp_path / "out").iterdir())) == 3
+    assert len(list((tmp_path / "out").iterdir())) == 4
 
 
 def test_a_file_in_the_way_or_no_place_is_refused(lived: Scene) -> None:

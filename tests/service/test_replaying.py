@@ -65,7 +65,7 @@ def lived(told: Scenario) -> tuple[list[Passed], Replayed, list[Lived]]:
     """Return the steps, the replay, and its hours."""
     steps: list[Passed] = []
     done = replayed(told, steps.append)
-    return steps, done, list(done.hours())
+    return steps, done, list(done.hours(lambda _report: None))
 
 
 def total_l(hours: list[Lived]) -> dict[str, np.ndarray]:
