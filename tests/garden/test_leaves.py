@@ -109,8 +109,9 @@ def test_green_surroundings_are_no_drier(width: float, height: float) -> None:
 def test_a_trunk_gives_off_nothing() -> None:
     """A little tree on a bare stem shades less ground than one clothed to its foot."""
     lemon = a_pot("1", "lemon", size_m=(0.6, 1.5))
+    close = replace(YARD, spacing="close")
     clothed, stemmed = (
-        of(replace(lemon, crop=replace(lemon.crop, bare_stem=stem))) for stem in (0.0, 0.6)
+        of(replace(lemon, crop=replace(lemon.crop, bare_stem=stem)), close) for stem in (0.0, 0.6)
     )
     assert float(stemmed.crown_m[0]) == pytest.approx(0.6)
     assert stemmed.shaded_m2[0] < clothed.shaded_m2[0]

@@ -150,3 +150,17 @@ def test_leaves_catch_from_the_rain_that_reaches_them() -> None:
         assert found.caught_mm[0, 0, first : first + 3] == pytest.approx(expected)
         assert np.all(found.caught_mm <= found.rain_mm)
     assert pytest.approx(1.3) == LEAVES_HOLD_MM
+
+
+def test_leaves_are_dry_again_after_six_hours() -> None:
+    """A shower six hours after one that filled them is caught anew, one after five is not.
+
+    Some hours until leaves are dry: from memory; this guards against change.
+    """
+    weather = summer()
+    first = int(np.searchsorted(weather.end_s, (START + HOUR).timestamp()))
+    for later, caught in ((5, 0.0), (6, 1.3)):
+        rain = weather.rain_mm.copy()
+        rain[[first, first + later]] = 5.0
+        found = place_weather(a_garden(places=(OPEN,)), replace(weather, rain_mm=rain))
+        assert found.caught_mm[0, 0, first + later] == pytest.approx(caught)
