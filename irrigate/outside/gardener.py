@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from irrigate import units
 from irrigate.garden.draws import normals, uniforms
-from irrigate.garden.touch import DRY_BELOW
+from irrigate.garden.touch import DRY_BELOW, WET_ABOVE
 from irrigate.garden.weather import HourlyWeather
 from irrigate.planning.truth import Truth, passed, poured_away, watered
 from irrigate.ports import Inbox, Item, Message
@@ -21,7 +21,9 @@ DOSE = re.compile(
     r"^\s*(?P<label>[^\s:]+)(?: [^:]*)?: (?:fill(?: the reservoir)?: about )?"
     r"(?P<dose>[^,;:]+?)(?: now)?(?:[,;].*)?$"
 )
+ASKED = re.compile(r"^One thing I would like to know: (?P<what>.*)\((?P<label>\S+) [^()]*\)$")
 STANDS = re.compile(r"^Water has stood .*? under (?P<names>.+?): pour it away")
+QUART_L = units.US_GALLON_L / 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,11 +115,14 @@ class SimulatedGardener:
             self._water_warned(message, at)
             return
         emptied = self._pour_away(message)
-        asked = self._water_asked(message)
-        if not asked and not emptied:
+        looked, filled = self._answer_asked(message)
+        asked = self._water_asked(message, filled)
+        if not asked and not emptied and not looked:
             return
         if silence >= self._habits.silent:
-            said = [*(["all"] if asked else []), *emptied]
+            whole = f"all but {filled}" if filled in asked and asked != [filled] else "all"
+            others = [label for label in asked if label != filled]
+            said = [*([whole] if others else []), *looked, *emptied]
             self._say("; ".join(said), at + timedelta(minutes=15), message.key)
         else:
             self.unanswered.append(message.key)
@@ -146,14 +151,33 @@ class SimulatedGardener:
             self.truth = poured_away(self.truth, self._row(label))
         return [f"{label} saucer emptied" for label in labels]
 
-    def _water_asked(self, message: Message) -> bool:
+    def _answer_asked(self, message: Message) -> tuple[list[str], str]:
+        """Do what the day's question wants; return the words, and the pot that was filled by it."""
+        match = ASKED.match(message.body.rstrip().rpartition("\n")[2])
+        if match is None or not self._knows(match["label"]):
+            return [], ""
+        label, row = match["label"], self._row(match["label"])
+        if "till it runs" not in match["what"]:
+            share = float(self.truth.share[row])
+            feel = "dry" if share < DRY_BELOW else "wet" if share > WET_ABOVE else "moist"
+            return ([f"{label} {feel}"] if "wet, moist or dry" in match["what"] else []), ""
+        poured = max(float(self.truth.to_fill_l[row]), 0.1)
+        self.truth = watered(self.truth, row, poured)
+        roughly = 1.0 + 0.1 * float(normals(("tells", message.key, label), 1)[0])
+        told_l = poured * max(roughly, 0.5)
+        us_units = self.truth.standing.garden.manner.us_units
+        told = f"{told_l / QUART_L:.1f} qt" if us_units else f"{told_l:.1f} L"
+        return [f"{label} till it ran {told}"], label
+
+    def _water_asked(self, message: Message, filled: str) -> list[str]:
+        """Water what the message asks for, but for a pot just filled; return the pots it named."""
         asked = self._doses(message)
         for label, dose, feel in asked:
             row = self._row(label)
             # A finger is not a scale, but it knows dry from wet.
-            if not feel or self.truth.share[row] < DRY_BELOW:
+            if label != filled and (not feel or self.truth.share[row] < DRY_BELOW):
                 self._pour(label, dose, message.key)
-        return bool(asked)
+        return [label for label, _, _ in asked]
 
     def _doses(self, message: Message) -> list[tuple[str, str, bool]]:
         """Return label, dose and whether to feel first, as the message's lines say."""
