@@ -1,7 +1,7 @@
 """What a finger would say: the likelihood of wet, moist or dry given the water in the mix.
 
-An ordered probit on the share of available water. Cut points and width are from memory; no
-study of finger tests in pots was found, so the width is generous (about 0.05 m³ m⁻³).
+An ordered probit on the share of available water. No study of finger tests in pots was found, so
+the width is generous (about 0.05 m³ m⁻³). Tags as in `irrigate.garden.observations`.
 """
 
 from __future__ import annotations
@@ -13,8 +13,12 @@ import numpy as np
 from irrigate.garden.events import Feel
 from irrigate.garden.weather import Floats
 
-DRY_BELOW, WET_ABOVE, WIDTH = 0.35, 0.75, 0.18
-LAPSE = 0.03  # share of answers that mean nothing: the wrong pot, the wrong word
+# [M] The shares of available water between dry and moist, and between moist and wet.
+DRY_BELOW, WET_ABOVE = 0.35, 0.75
+# [M] One standard deviation of where a finger puts those cuts: the place in the pot, the hand.
+WIDTH = 0.18
+# [M] The share of answers that mean nothing: the wrong pot, the wrong word.
+LAPSE = 0.03
 
 
 def normal_cdf(z: Floats) -> Floats:

@@ -19,13 +19,16 @@ from irrigate.garden.rows import merged, only
 from irrigate.garden.touch import finger_likelihood, normal_cdf
 from irrigate.garden.weather import Floats
 
-# P(full | ran out below): about 0.9 from moist, 0.4 from dry, where water runs down the wall of
-# a shrunken mix; nearly sure when it was left to soak and ran again. From memory.
+# [M] P(full | ran out below): about 0.9 from moist, 0.4 from dry, where water runs down the wall of
+# a shrunken mix; nearly sure when it was left to soak and ran again.
 FULL_FROM_DRY, FULL_FROM_MOIST, FULL_TWICE = 0.4, 0.9, 0.97
+# [M] The share of available water from which on it counts as moist; linear from dry to there.
 MOIST_SHARE = 0.4
-# How well litres till it ran are told: a can filled by eye, and the splash before the tap is shut.
-# A few answers are of another pot, or another unit. From memory.
-RAN_L, RAN_SHARE, RAN_STRAY = 0.1, 0.12, 0.03
+# [M] How well litres till it ran are told, as one standard deviation: the splash before the tap is
+# shut [L], and a can filled by eye [share].
+RAN_L, RAN_SHARE = 0.1, 0.12
+# [M] The share of answers that are of another pot, or in another unit.
+RAN_STRAY = 0.03
 
 # Slow water is poured in portions of this long.
 PORTION_H = 0.25
