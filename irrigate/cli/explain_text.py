@@ -8,6 +8,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from irrigate import units
+from irrigate.cli.explain_question import asked_of, question_reasons
 from irrigate.cli.explain_working import INTRODUCTION, Section, numbered, working
 from irrigate.cli.outlook_text import said_ahead_or_past
 from irrigate.cli.skill_text import pot_sentence
@@ -56,6 +57,12 @@ def decision_explained(
             yield textwrap.fill(
                 said.strip(), WIDTH, initial_indent=deeper, subsequent_indent=deeper
             )
+    ask = asked_of(journal, action, pot_id)
+    if ask is not None:
+        yield ""
+        yield "Why it was asked about"
+        for reason in question_reasons(garden, ask):
+            yield textwrap.fill(reason, WIDTH, initial_indent="  ", subsequent_indent="  ")
     yield ""
     yield from _so_far(journal, garden, pot_id)
     yield from _worked(present, pot_id, until, line.reasons)

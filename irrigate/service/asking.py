@@ -59,7 +59,7 @@ def question_with(
     if best is None:
         return None
     return Ask(
-        key=_key(tell.at),
+        key=asked_with(tell.key),
         people=tell.people,
         at=tell.at,
         until=tell.until,
@@ -70,8 +70,9 @@ def question_with(
     )
 
 
-def _key(at: datetime) -> str:
-    return f"ask with {round_key(at)}"
+def asked_with(key: str) -> str:
+    """Return the key of the question that goes with a round's message."""
+    return f"ask with {key}"
 
 
 def _spoken_today(garden: Garden, tell: Tell, journal: Journal) -> bool:
@@ -84,7 +85,7 @@ def _asked(garden: Garden, journal: Journal, now: datetime) -> list[Ask]:
     """Return the questions of the last two weeks, the newest first."""
     found = []
     for at in reversed(rounds_between(garden, now - REACH, now)):
-        fact = journal.fact(f"decided {_key(at)}")
+        fact = journal.fact(f"decided {asked_with(round_key(at))}")
         if (
             fact is not None
             and isinstance(fact.body, Decided)
