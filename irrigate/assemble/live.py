@@ -24,6 +24,7 @@ from irrigate.outside.weather.box import FetchBox
 from irrigate.outside.weather.csv_file import CsvWeather
 from irrigate.outside.weather.fetcher import Fetcher
 from irrigate.outside.weather.open_meteo import OpenMeteo
+from irrigate.outside.weather.open_meteo_ensemble import OpenMeteoEnsemble
 from irrigate.ports import Channel, GardenText, WeatherSource
 from irrigate.service.cycle import Ports
 from irrigate.service.daemon import Daemon, Surroundings
@@ -135,7 +136,11 @@ def weather_source(choice: WeatherChoice, environment: Mapping[str, str]) -> Wea
     if choice.csv is not None:
         return CsvWeather(choice.csv, wind_height_m=choice.wind_height_m)
     url = environment.get(WEATHER_URL)
-    return OpenMeteo(url) if url else OpenMeteo()
+    if not url:
+        return OpenMeteo(ensemble=OpenMeteoEnsemble() if choice.ensemble else None)
+    # Whoever serves the forecast elsewhere serves the ensemble beside it.
+    beside = url.rpartition("/")[0] + "/ensemble"
+    return OpenMeteo(url, ensemble=OpenMeteoEnsemble(beside) if choice.ensemble else None)
 
 
 def channels_of(settings: Settings, secrets: Secrets) -> list[Channel]:

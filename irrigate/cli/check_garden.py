@@ -60,6 +60,7 @@ def _manner(settings: Settings) -> Iterator[str]:
     hose = "hose not timed" if manner.hose_l_s is None else "hose timed"
     weather = settings.service.weather
     source = f"weather from {weather.provider if weather.csv is None else weather.csv.name}"
+    source += " and its ensemble" if weather.ensemble else ""
     salt = manner.water_salt_ds_m
     salted = [] if salt is None else [f"salt in it {salt:.2g} dS/m"]
     yield _clauses(usual(can, "can"), *salted, hose, usual(source, "weather"))

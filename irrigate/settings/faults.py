@@ -122,7 +122,9 @@ class Faults:
 
 def _written(error: ErrorDetails) -> Path:
     """Return an error's path without what the schema's unions and key checks put in."""
-    return tuple(part for part in error["loc"] if part not in ("[key]", "<lines>", "<text>"))
+    return tuple(
+        part for part in error["loc"] if part not in ("[key]", "<lines>", "<text>", "<provider>")
+    )
 
 
 def _called(path: Path) -> str:

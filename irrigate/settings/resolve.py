@@ -14,7 +14,7 @@ from irrigate.settings.exposure import place_of
 from irrigate.settings.faults import Faults
 from irrigate.settings.resolve_pots import resolve_pots
 from irrigate.settings.schema import GardenEntry
-from irrigate.settings.site_entries import CsvWeatherEntry
+from irrigate.settings.site_entries import CsvWeatherEntry, ProviderEntry
 from irrigate.settings.values import PotReading, ServiceSettings, WeatherChoice
 
 FARTHEST_FROM_SUN_H = 3.5
@@ -122,4 +122,6 @@ def _weather(entry: GardenEntry, folder: Path) -> WeatherChoice:
     said = entry.weather
     if isinstance(said, CsvWeatherEntry):
         return WeatherChoice("csv", folder / said.csv, said.wind_height)
+    if isinstance(said, ProviderEntry):
+        return WeatherChoice(said.source, ensemble=said.ensemble)
     return WeatherChoice(said) if said else WeatherChoice()

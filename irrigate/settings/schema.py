@@ -7,14 +7,14 @@ from typing import Annotated
 from pydantic import BeforeValidator, Discriminator, Field, Tag, field_validator
 
 from irrigate.settings import fields, names, time_fields
-from irrigate.settings.entries import Entry, blank, in_lines, listed
+from irrigate.settings.entries import Entry, blank, listed
 from irrigate.settings.kind_entries import KindEntry
 from irrigate.settings.mix_entries import MixEntry
 from irrigate.settings.people_entries import PersonEntry, RoundEntry, round_in_short
 from irrigate.settings.place_entries import PlaceEntry
 from irrigate.settings.plant_entries import PlantEntry
 from irrigate.settings.pot_entries import PotEntry
-from irrigate.settings.site_entries import CsvWeatherEntry, SiteEntry
+from irrigate.settings.site_entries import CsvWeatherEntry, ProviderEntry, SiteEntry, provided
 from irrigate.settings.written import OrCommas, OrElse
 
 __all__ = ["MOST_POTS", "MOST_ROUNDS", "GardenEntry", "PotEntry"]
@@ -79,8 +79,10 @@ class GardenEntry(Entry):
     )
     weather: (
         Annotated[
-            Annotated[CsvWeatherEntry, Tag("<lines>")] | Annotated[names.Provider, Tag("<text>")],
-            Discriminator(in_lines),
+            Annotated[CsvWeatherEntry, Tag("<lines>")]
+            | Annotated[ProviderEntry, Tag("<provider>")]
+            | Annotated[names.Provider, Tag("<text>")],
+            Discriminator(provided),
         ]
         | None
     ) = Field(

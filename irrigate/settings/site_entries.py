@@ -1,11 +1,11 @@
-"""Where the garden lies, and where the weather there is measured."""
+"""Where the garden lies, and where its weather comes from."""
 
 from __future__ import annotations
 
 from pydantic import Field
 
 from irrigate.settings import fields, names, time_fields
-from irrigate.settings.entries import Entry
+from irrigate.settings.entries import Entry, in_lines
 
 
 class SiteEntry(Entry):
@@ -24,3 +24,23 @@ class CsvWeatherEntry(Entry):
     wind_height: fields.SensorHeight = Field(
         default=2.0, alias="wind height", description="how high its wind sensor is; else 2 m"
     )
+
+
+class ProviderEntry(Entry):
+    """Weather from a provider, with more than its forecast."""
+
+    source: names.Provider = Field(
+        default="open-meteo", alias="from", description="who tells it; else open-meteo"
+    )
+    ensemble: fields.YesNo = Field(
+        default=False,
+        description="whether to ask for the provider's ensemble, too: a few dozen forecasts that"
+        " differ, which tell how sure it is; else no",
+    )
+
+
+def provided(value: object) -> str:
+    """Tell the ways of writing where weather comes from apart."""
+    if isinstance(value, dict) and "csv" not in value and {"from", "ensemble"} & value.keys():
+        return "<provider>"
+    return "<provider>" if isinstance(value, ProviderEntry) else in_lines(value)

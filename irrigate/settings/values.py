@@ -13,12 +13,14 @@ from irrigate.garden.pots import Garden
 class WeatherChoice:
     """Where the weather comes from: a provider by name, or a station's table.
 
-    ``wind_height_m`` is that of the table's wind sensor; a provider knows its own.
+    ``wind_height_m`` is that of the table's wind sensor; a provider knows its own. ``ensemble``
+    says whether the provider is asked for its ensemble, too.
     """
 
     provider: str = "open-meteo"
     csv: Path | None = None
     wind_height_m: float = 2.0
+    ensemble: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,6 +78,15 @@ def test_wind_at_ten_metres_is_brought_down_to_two() -> None:
     assert round(float(table.wind_2m_m_s[0]), 1) == 2.4
 
 
+def test_rain_written_for_hours_to_come_is_no_certainty() -> None:
+    """What a table has of later hours leaves their chance open; gone by, it fell or did not."""
+    rain = np.array([0.0, 1.2, 0.0, 2.0])
+    now = datetime.fromtimestamp(NOON_S + 7200, UTC)
+    table = hourly_from_columns(columns(4, rain_mm=rain), rows(4, 3600), 2.0, now)
+    assert list(table.rain_chance[:2]) == [0.0, 1.0]
+    assert np.isnan(table.rain_chance[2:]).all()
+
+
 def test_hours_after_now_are_forecast() -> None:
     """Only what has passed was observed."""
     now = datetime.fromtimestamp(NOON_S + 2 * 3600, tz=UTC)

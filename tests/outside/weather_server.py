@@ -22,6 +22,7 @@ import numpy as np
 
 from irrigate.garden.pots import Site
 from irrigate.garden.solar_day import extraterrestrial_mj_m2
+from irrigate.outside.weather.open_meteo_answer import SPOKEN
 
 
 def answer_of(site: Site, now: datetime, past_days: int = 2, days: int = 8) -> dict[str, Any]:
@@ -63,6 +64,28 @@ def answer_of(site: Site, now: datetime, past_days: int = 2, days: int = 8) -> d
     }
 
 
+def ensemble_of(site: Site, now: datetime, members: int = 31, days: int = 8) -> dict[str, Any]:
+    """Return a documented answer of the ensemble: the control plainly, the others by number."""
+    answer = answer_of(site, now, past_days=0, days=days)
+    plain, units = answer["hourly"], answer["hourly_units"]
+    hourly: dict[str, Any] = {"time": plain["time"]}
+    hourly_units = {"time": units["time"]}
+    for name in SPOKEN:
+        for number in range(members):
+            key = f"{name}_member{number:02}" if number else name
+            # Each member is a little warmer, windier, drier and duller than the one before.
+            moved = {
+                "temperature_2m": lambda value, k: round(value + 0.1 * k, 1),
+                "relative_humidity_2m": lambda value, k: value - 0.5 * k,
+                "shortwave_radiation": lambda value, k: round(value * (1 - 0.005 * k), 1),
+                "wind_speed_10m": lambda value, k: round(value * (1 + 0.01 * k), 2),
+                "precipitation": lambda value, k: round(value * (k % 2), 1),
+            }[name]
+            hourly[key] = [moved(value, number) for value in plain[name]]
+            hourly_units[key] = units[name]
+    return {**answer, "hourly": hourly, "hourly_units": hourly_units}
+
+
 class WeatherServer:
     """The server while it runs: what it was asked, and how it will answer.
 
@@ -72,13 +95,16 @@ class WeatherServer:
     def __init__(self, script: list[Callable[[BaseHTTPRequestHandler], None]]) -> None:
         self.script = script
         self.asked: list[dict[str, str]] = []
+        self.paths: list[str] = []
         self.headers: list[dict[str, str]] = []
         self.stopping = Event()
         self.url = ""
 
     def answer(self, handler: BaseHTTPRequestHandler) -> None:
         """Answer one question by the script."""
-        query = parse_qs(urlsplit(handler.path).query)
+        where = urlsplit(handler.path)
+        query = parse_qs(where.query)
+        self.paths.append(where.path)
         self.asked.append({name: values[0] for name, values in query.items()})
         self.headers.append(dict(handler.headers))
         step = self.script.pop(0) if len(self.script) > 1 else self.script[0]

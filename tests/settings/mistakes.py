@@ -434,6 +434,23 @@ MISTAKES = [
     ),
     (
         "garden: Back yard",
+        "weather: {from: acme, ensemble: yes}",
+        [
+            "1:17: weather, from: “acme” is no source of weather; there is open-meteo or a table, {csv: its name}"
+        ],
+    ),
+    (
+        "garden: Back yard",
+        "weather: {ensemble: perhaps}",
+        ["1:21: weather, ensemble: “perhaps” is neither yes nor no"],
+    ),
+    (
+        "garden: Back yard",
+        "weather: {csv: a.csv, ensemble: yes}",
+        ["1:23: weather, ensemble: is not known here; there is csv, wind height"],
+    ),
+    (
+        "garden: Back yard",
         "weather: {csv: a.csv, wind height: 900 m}",
         ["1:36: weather, wind height: 900 m is out of range: 0.5 m (2 ft) to 100 m (330 ft)"],
     ),

@@ -145,6 +145,22 @@ def test_weather():
     assert chosen.wind_height_m == pytest.approx(3.048)
 
 
+@pytest.mark.parametrize(
+    ("said", "ensemble"),
+    [
+        ("open-meteo", False),
+        ("{from: open-meteo}", False),
+        ("{from: open-meteo, ensemble: no}", False),
+        ("{from: open-meteo, ensemble: yes}", True),
+        ("{ensemble: yes}", True),
+    ],
+)
+def test_an_ensemble_is_asked_for_on_request(said, ensemble):
+    """A provider's ensemble is off unless the file says yes."""
+    chosen = settings_of(f"weather: {said}\n{GARDEN}").service.weather
+    assert chosen == WeatherChoice("open-meteo", ensemble=ensemble)
+
+
 def test_the_port(tmp_path):
     """The file on disk is a `GardenFile`: the garden, the digest of its bytes, what was renamed."""
     path = tmp_path / "garden.yaml"

@@ -20,29 +20,20 @@ from irrigate.garden.plausible import quantised
 from irrigate.garden.pots import Site
 from irrigate.garden.weather import HOUR_S, Floats, HourlyWeather, Origin
 from irrigate.outside.weather.json_over_http import JsonOverHttp
+from irrigate.outside.weather.open_meteo_answer import (
+    SPOKEN,
+    VARIABLES,
+    asked_about,
+    hourly_of,
+    stamps_of,
+    values_of,
+)
+from irrigate.outside.weather.open_meteo_ensemble import OpenMeteoEnsemble
 from irrigate.ports import Fetched
 from irrigate.science.air import vapour_pressure_from_hourly_rh_kpa, wind_at_2m_m_s
 
 BASE_URL = "https://api.open-meteo.com/v1/forecast"
 ATTRIBUTION = "Weather data by Open-Meteo.com (CC BY 4.0)"
-
-# Each variable with the unit it must come in, and the limits outside which it is taken as missing.
-VARIABLES: dict[str, tuple[str, float, float]] = {
-    "temperature_2m": ("°C", -60.0, 60.0),
-    "relative_humidity_2m": ("%", 1.0, 105.0),
-    "shortwave_radiation": ("W/m²", -1.0, 1500.0),
-    "wind_speed_10m": ("m/s", 0.0, 75.0),
-    "precipitation": ("mm", 0.0, 310.0),
-    "precipitation_probability": ("%", 0.0, 100.0),
-}
-SPOKEN = {
-    "temperature_2m": "temperature",
-    "relative_humidity_2m": "humidity",
-    "shortwave_radiation": "radiation",
-    "wind_speed_10m": "wind",
-    "precipitation": "rain",
-}
-MOST_HOURS = 24 * (92 + 16)  # the most that the service gives: 92 past days and 16 to come
 
 
 class OpenMeteo:
@@ -53,6 +44,7 @@ class OpenMeteo:
     past_days : days gone by to ask for, to fill the hours that were missed while down [0–92].
     forecast_days : days to ask for, today included [1–16].
     session : how to ask; the default tries politely, and gives up within minutes.
+    ensemble : asked as well, if there is one; where it fails, the forecast is used without it.
     """
 
     name = "open-meteo"
@@ -64,32 +56,26 @@ class OpenMeteo:
         past_days: int = 3,
         forecast_days: int = 8,
         session: JsonOverHttp | None = None,
+        ensemble: OpenMeteoEnsemble | None = None,
     ) -> None:
         self._base_url = base_url
         self._past_days = past_days
         self._forecast_days = forecast_days
         self._session = session if session is not None else JsonOverHttp()
+        self._ensemble = ensemble
 
     def fetch(self, site: Site, now: datetime) -> Fetched:
         """Return hours past and to come around ``now``, or raise `WeatherError`."""
         answer = self._session.get(self._base_url, self._question(site), now)
-        return understood(answer, site, now)
+        forecast = understood(answer, site, now)
+        return forecast if self._ensemble is None else self._ensemble.beside(forecast, site, now)
 
     def _question(self, site: Site) -> dict[str, str]:
         return {
-            # A hundredth of a degree is a kilometre, finer than any of its models; nobody there
-            # needs to know the garden's own address.
-            "latitude": f"{site.latitude_deg:.2f}",
-            "longitude": f"{site.longitude_deg:.2f}",
-            "elevation": f"{site.elevation_m:.0f}",
+            **asked_about(site),
             "hourly": ",".join(VARIABLES),
             "past_days": str(self._past_days),
             "forecast_days": str(self._forecast_days),
-            "timezone": "GMT",
-            "timeformat": "unixtime",
-            "temperature_unit": "celsius",
-            "wind_speed_unit": "ms",
-            "precipitation_unit": "mm",
         }
 
 
@@ -102,15 +88,8 @@ def understood(answer: object, site: Site, now: datetime) -> Fetched:
     site : the place that was asked about.
     now : the present moment; hours that ended by then are observed (by the model's account).
     """
-    if not isinstance(answer, Mapping):
-        raise WeatherError("Open-Meteo's answer is not an object")
-    if answer.get("error"):
-        raise WeatherError(f"Open-Meteo refuses: {_short(answer.get('reason', 'no reason given'))}")
-    _check_place(answer, site)
-    hourly, units = answer.get("hourly"), answer.get("hourly_units")
-    if not isinstance(hourly, Mapping) or not isinstance(units, Mapping):
-        raise WeatherError("Open-Meteo's answer has no hourly values with their units")
-    stamps = _stamps(hourly, units)
+    hourly, units = hourly_of(answer, site)
+    stamps = stamps_of(hourly, units)
     remarks: list[str] = []
     columns = {name: _column(hourly, units, name, stamps.size, remarks) for name in VARIABLES}
     hours = _hours(stamps, columns, int(now.timestamp()))
@@ -175,36 +154,6 @@ def _digest(hours: HourlyWeather, now: datetime) -> str:
 
 
 # --- doubts --------------------------------------------------------------------------------
-def _check_place(answer: Mapping[Any, Any], site: Site) -> None:
-    """Refuse an answer about somewhere else; a grid cell's middle may lie some way off."""
-    for name, asked in (("latitude", site.latitude_deg), ("longitude", site.longitude_deg)):
-        told = _number(answer.get(name))
-        if told is None:
-            raise WeatherError(f"Open-Meteo's answer does not say its {name}")
-        away = abs(told - asked) % 360.0
-        if min(away, 360.0 - away) > 1.0:
-            raise WeatherError(f"Open-Meteo answers about {name} {told:g}, not {asked:g}")
-    if answer.get("utc_offset_seconds", 0) != 0:
-        raise WeatherError("Open-Meteo's answer is not in GMT, as was asked")
-
-
-def _stamps(hourly: Mapping[Any, Any], units: Mapping[Any, Any]) -> NDArray[np.int64]:
-    """Return the stamps, which must be whole hours, one after the other."""
-    if units.get("time") != "unixtime":
-        raise WeatherError(f"Open-Meteo's time is in {_short(units.get('time'))}, not unixtime")
-    told = hourly.get("time")
-    if not isinstance(told, list) or len(told) < 2:
-        raise WeatherError("Open-Meteo's answer has no hours")
-    if len(told) > MOST_HOURS:
-        raise WeatherError(f"Open-Meteo's answer has {len(told)} hours, more than it ever gives")
-    if not all(type(stamp) is int and abs(stamp) < 1 << 40 for stamp in told):
-        raise WeatherError("Open-Meteo's stamps are not all whole numbers of seconds")
-    stamps = np.array(told, dtype=np.int64)
-    if np.any(np.diff(stamps) != HOUR_S) or stamps[0] % HOUR_S:
-        raise WeatherError("Open-Meteo's stamps are not one hour after another")
-    return stamps
-
-
 def _column(
     hourly: Mapping[Any, Any],
     units: Mapping[Any, Any],
@@ -213,29 +162,12 @@ def _column(
     remarks: list[str],
 ) -> Floats:
     """Return one variable at the stamps, NaN where it is null or cannot be right."""
-    unit, low, high = VARIABLES[name]
-    told = hourly.get(name)
     # Not every model has a probability of rain, and no past hour has.
-    if told is None and name == "precipitation_probability":
+    if hourly.get(name) is None and name == "precipitation_probability":
         return np.full(count, np.nan)
-    if not isinstance(told, list):
-        raise WeatherError(f"Open-Meteo's answer has no {name}")
-    if len(told) != count:
-        raise WeatherError(f"Open-Meteo's {name} has {len(told)} values for {count} hours")
-    if units.get(name) != unit:
-        raise WeatherError(f"Open-Meteo's {name} is in {_short(units.get(name))}, not {unit}")
-    numbers = [np.nan if value is None else _number(value) for value in told]
-    if None in numbers:
-        raise WeatherError(f"Open-Meteo's {name} holds something that is not a number")
-    values = np.array(numbers, dtype=np.float64)
-    absurd = (values < low) | (values > high)
-    if absurd.any():
-        first = values[np.argmax(absurd)]
-        remarks.append(
-            f"Open-Meteo's {name}: {int(absurd.sum())} values outside {low:g} to {high:g} {unit}"
-            f" (the first is {first:g}), taken as missing"
-        )
-        values[absurd] = np.nan
+    values, remark = values_of(hourly, units, name, name, count)
+    if remark:
+        remarks.append(remark)
     if np.isnan(values).all() and name in SPOKEN:
         if name == "temperature_2m":
             raise WeatherError("Open-Meteo's answer has no temperature in any hour")
@@ -252,17 +184,3 @@ def _check_reach(hours: HourlyWeather, now: datetime, remarks: list[str]) -> Non
     reach_h = (int(known[-1]) - now.timestamp()) / HOUR_S if known.size else 0.0
     if reach_h < 72.0:
         remarks.append(f"Open-Meteo's forecast reaches only {max(reach_h, 0.0):.0f} h ahead")
-
-
-def _number(value: object) -> float | None:
-    """Return a number of JSON, at most a thousand million either way; None if it is not one."""
-    # To Python True is a number; to JSON it is not.
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return None
-    # A whole number may be too long for a float; it is as absurd as any beyond the limits.
-    return float(max(min(value, 1e9), -1e9))
-
-
-def _short(value: object) -> str:
-    text = " ".join(str(value).split())
-    return text if len(text) <= 200 else text[:200] + "…"

@@ -88,7 +88,8 @@ def hourly_from_columns(
         solar_mj_m2=solar_mj_m2,
         wind_2m_m_s=wind_m_s,
         rain_mm=rain_mm,
-        rain_chance=np.where(np.isnan(rain_mm), np.nan, rain_mm > 0.0),
+        # What is written of hours to come is no certainty.
+        rain_chance=np.where(np.isnan(rain_mm) | ~passed, np.nan, rain_mm > 0.0),
         origin=np.where(passed, Origin.OBSERVED, Origin.FORECAST).astype(np.uint8),
         filled=np.where(rain_doubtful, Filled.RAIN, 0).astype(np.uint8),
     )
