@@ -26,8 +26,8 @@ def question_reasons(garden: Garden, ask: Ask) -> Iterator[str]:
     needed, other = ask.reasons["needed_rounds_a_week"], ask.reasons["next_best_pot_settles"]
     yield (
         f"An answer would settle some {ask.settles:.1f} of a week's rounds, over all pots, that "
-        f"would be judged wrongly without it; one about another pot at most {other:.1f}. It is asked for "
-        f"from {needed:g} on."
+        f"would be judged wrongly without it; one about another pot at most {other:.1f}. It is "
+        f"asked for from {needed:g} on."
     )
     yield f"Expected: {_expected(garden, ask)}."
 

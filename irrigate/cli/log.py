@@ -26,8 +26,9 @@ def command(words: tuple[str, ...], garden: Path, state: StateFolder, who: str |
       irrigate log all but 7 12
       irrigate log none
       irrigate log 7 "2 L"                or 7 "1 can", 3 5 "20 s hose"
-      irrigate log 7 till it ran
+      irrigate log 7 till it ran 3 L      or 7 "ran, waited, ran again"
       irrigate log 7 still wet            or moist, dry, wilting
+      irrigate log 7 drained 0.5 L        or weighs 9 kg, probe 35 %, probe 610
       irrigate log rain 12 mm
       irrigate log 7 fed                  or cut back, unwell, paused, now 60 x 80 cm, …
       irrigate log 7 moved to porch       written into the garden file, like
