@@ -16,7 +16,7 @@ not known, s is the larger for it, and little is hoped from knowing a factor.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import get_args
 
@@ -104,39 +104,36 @@ def question(
             doubt[row] = 0.0
     reaches = reaches_of(current, doubt / (2.0 * spread_of_log(lasts) ** 2))
     open_to = {pot_id: line for pot_id, line in spoken_of.items() if pot_id not in unwell}
+    # Only what is kept of each: the likelihoods of all at once would be megabytes.
     found = [
-        (settles(one, current, reaches), one)
+        Question(one.row, one.sought, settles(one, current, reaches), _expected(one))
         for one in _inquiries(current, as_is, open_to, at, weighed)
     ]
-    best = _best(found, current, frozenset(lately))
-    if best is None or best[0] < WORTH:
+    pots = current.garden.pots
+    asked_lately = frozenset(row for row, pot in enumerate(pots) if pot.id in lately)
+    best = _best(found, asked_lately)
+    if best is None or best.settles < WORTH:
         return None
-    gain, chosen = best
-    others = [
-        value
-        for value, one in found
-        if one.row != chosen.row and current.garden.pots[one.row].id not in lately
-    ]
+    others = [one.settles for one in found if one.row != best.row and one.row not in asked_lately]
     reasons = {
-        "settles_rounds_a_week": gain,
+        "settles_rounds_a_week": best.settles,
         "needed_rounds_a_week": WORTH,
         "next_best_pot_settles": max(others, default=0.0),
-        "in_doubt_rounds_a_week_of_pot": float(doubt[chosen.row]),
+        "in_doubt_rounds_a_week_of_pot": float(doubt[best.row]),
         "in_doubt_rounds_a_week_of_all": float(doubt.sum()),
     }
-    return Question(chosen.row, chosen.sought, gain, reasons | _expected(chosen))
+    return replace(best, reasons=reasons | best.reasons)
 
 
-def _best(
-    found: Sequence[tuple[float, Inquiry]], current: Standing, lately: frozenset[str]
-) -> tuple[float, Inquiry] | None:
+def _best(found: Sequence[Question], lately: frozenset[int]) -> Question | None:
     """Return the question that settles most; of a pot asked lately only if it does so by far."""
-    pots = current.garden.pots
-    new = [pair for pair in found if pots[pair[1].row].id not in lately]
-    again = [pair for pair in found if pots[pair[1].row].id in lately]
-    best = max(new, key=lambda pair: pair[0], default=None)
-    once_more = max(again, key=lambda pair: pair[0], default=None)
-    if once_more is None or (best is not None and once_more[0] < BY_FAR * best[0]):
+
+    def most(of_lately: bool) -> Question | None:
+        some = [one for one in found if (one.row in lately) == of_lately]
+        return max(some, key=lambda one: one.settles, default=None)
+
+    best, once_more = most(of_lately=False), most(of_lately=True)
+    if once_more is None or (best is not None and once_more.settles < BY_FAR * best.settles):
         return best
     return once_more
 
