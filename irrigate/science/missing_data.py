@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from irrigate.science.air import saturation_vapour_pressure_kpa
 from irrigate.science.arrays import FloatArray, Values
+from irrigate.science.radiation import solar_from_sunshine_mj_m2
 
 KRS_INTERIOR = 0.16  # FAO-56 Eq 50: where land mass dominates [°C⁻⁰·⁵]
 KRS_COAST = 0.19  # FAO-56 Eq 50: on or beside a coast of a large land mass
@@ -54,6 +55,22 @@ def solar_from_temperature_range_mj_m2(
     22.3
     """
     return krs * np.sqrt(t_max_c - t_min_c) * extraterrestrial_mj_m2
+
+
+def solar_from_cloud_cover_mj_m2(cloud_cover: Values, extraterrestrial_mj_m2: Values) -> Values:
+    """Return the solar radiation from how much of the sky clouds cover, Rs [MJ m⁻²].
+
+    cloud_cover : share of the sky that is covered [0–1]; extraterrestrial_mj_m2 : Ra over the
+    same period [MJ m⁻²]; any shape. Valid range: as a stand-in only. A sky covered by thin, high
+    cloud lets most of the sun through, so that single hours may be far too dark.
+
+    FAO-56 Eq 35 with n/N = 1 − cloud cover. Departs from FAO-56, which has n/N measured, and for
+    whole days: how far the sky is covered stands for how far the sun is hidden.
+
+    >>> round(float(solar_from_cloud_cover_mj_m2(1 - 0.65, 25.1)), 1)
+    14.4
+    """
+    return solar_from_sunshine_mj_m2(1.0 - cloud_cover, 1.0, extraterrestrial_mj_m2)
 
 
 def sky_told_fao56(hour_angle_rad: Values, sunset_hour_angle_rad: Values) -> NDArray[np.bool_]:
