@@ -15,13 +15,12 @@ from irrigate.garden.adoption import adopted
 from irrigate.garden.balance import share_available
 from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, Belief, moved_l
 from irrigate.garden.fold import Standing, fold
+from irrigate.garden.hours_felt import too_wet
 from irrigate.garden.pots import Garden
 from irrigate.garden.traits import vitals
 from irrigate.garden.watering import emptied, give
 from irrigate.garden.weather import Floats, HourlyWeather
 
-# Roots lack air below this share of air in the mix. From memory.
-LEAST_AIR = 0.10
 HOUR = timedelta(hours=1)
 PAST_ANY_BELIEF = 1024
 
@@ -116,9 +115,7 @@ def passed(truth: Truth, weather: HourlyWeather, until: datetime) -> Truth:
 def _counted(truth: Truth, hours: float) -> Truth:
     belief = truth.standing.belief
     thirsty = truth.share < belief.dry_point[:, 0]
-    filled_l = np.array([pot.vessel.filled_volume_l for pot in truth.standing.garden.pots])
-    pores = np.array([pot.medium.theta_s for pot in truth.standing.garden.pots])
-    wet = pores - belief.water_l[:, 0] / filled_l < LEAST_AIR
+    wet = too_wet(belief.store, truth.standing.traits)[:, 0]
     return replace(
         truth,
         thirsty_h=truth.thirsty_h + hours * thirsty,
