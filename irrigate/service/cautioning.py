@@ -1,4 +1,4 @@
-"""Cautions beside the doses: found for a round, and each said of a pot at most once a day."""
+"""Cautions beside the doses: found for a round, each said of a pot at most once a day or a week."""
 
 from __future__ import annotations
 
@@ -21,8 +21,9 @@ from irrigate.service.wording import HOPELESS
 
 # A round with nothing to water is silent, but not over what has to be done all the same.
 SPEAKS = frozenset({"cold night", "standing water"})
-# A decision is written some time before its round.
-BEFORE = timedelta(hours=2)
+# Advice that stays true is no news on the next day.
+SELDOM = frozenset({"hot pot", "heavy"})
+WEEK = 7
 
 
 def cautions_at(
@@ -38,14 +39,27 @@ def cautions_at(
 def not_yet_said(
     found: Sequence[Caution], garden: Garden, journal: Journal, now: datetime
 ) -> tuple[Caution, ...]:
-    """Return the cautions less what was said of the same pots on the same day."""
+    """Return the cautions less what was said of the same pots on the same day, or lately.
+
+    What has to be done that day is said once a day; advice that stays true, once a week.
+    """
+    if not found:
+        return ()
+    days = WEEK if any(one.kind in SELDOM for one in found) else 1
     zone = ZoneInfo(garden.site.time_zone)
-    morning = at_local(local_day(now, zone), time(0), zone)
+    today = local_day(now, zone)
+    since = at_local(today - timedelta(days=days - 1), time(0), zone)
     said: set[tuple[str, str]] = set()
-    for fact in journal.facts((Decided,), valid_after=morning - BEFORE):
+    for fact in journal.facts((Decided,), valid_after=since):
         action = fact.body.action if isinstance(fact.body, Decided) else None
-        if isinstance(action, Tell) and fact.recorded_at >= morning:
-            said |= {(one.kind, pot_id) for one in action.cautions for pot_id in _whom(one)}
+        if isinstance(action, Tell):
+            same_day = local_day(fact.recorded_at, zone) == today
+            said |= {
+                (one.kind, whom)
+                for one in action.cautions
+                for whom in _whom(one)
+                if same_day or one.kind in SELDOM
+            }
     fresh = (_without(one, said) for one in found)
     return tuple(one for one in fresh if one is not None)
 

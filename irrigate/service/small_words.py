@@ -8,7 +8,11 @@ from zoneinfo import ZoneInfo
 
 from irrigate import units
 from irrigate.garden.actions import Line
+from irrigate.garden.pot_answers import stands_in_water
 from irrigate.garden.pots import Garden, Pot
+
+# For less than this, an eighth of a can is half as much again.
+LEAST_CANS = 1.0 / 12.0
 
 
 def called(pot: Pot) -> str:
@@ -25,7 +29,15 @@ def dose_words(garden: Garden, volume_l: float) -> str:
 
 
 def dose_said(garden: Garden, line: Line) -> str:
-    """Say a pot's dose; where part of it goes into its reservoir, which part."""
+    """Say a pot's dose: which part goes into its reservoir, and exactly where water would stand.
+
+    An eighth of a can, the least that is said of one, may be far more than a small pot lacks. It
+    runs away below, but not where a saucer or an outer pot keeps it: there it is cups, or mL.
+    """
+    manner, pot = garden.manner, garden.pot(line.pot_id)
+    small = manner.hose_l_s is None and 0.0 < line.dose_l < LEAST_CANS * manner.can_l
+    if small and stands_in_water(pot):
+        return units.say_volume(line.dose_l, us_units=manner.us_units)
     dose = dose_words(garden, line.dose_l)
     if line.below_l <= 0.0:
         return dose

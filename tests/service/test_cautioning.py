@@ -120,7 +120,18 @@ def test_once_a_day_of_each_pot() -> None:
     assert left == (replace(frost, pot_ids=("p-2",)), replace(weight, pot_ids=("p-2",),
                     each_kg=(40.0,)))  # fmt: skip
     next_day = not_yet_said((frost, heat, weight), GARDEN, journal, MORNING)
-    assert next_day == (frost, heat, weight)
+    assert next_day[:2] == (frost, heat)
+
+
+def test_advice_that_stays_true_once_a_week() -> None:
+    """How heavy a pot is, or that it is dark, is not said again within seven days."""
+    dark = Caution("hot pot", ("p-1",), air_c=38.0)
+    weight = Caution("heavy", ("p-1",), each_kg=(30.0,))
+    journal = MemoryJournal()
+    journal.append([Fact("d", MORNING, MORNING, Decided(a_tell(dark, weight, lines=())))])
+    for days, left in ((0, ()), (1, ()), (6, ()), (7, (dark, weight))):
+        now = MORNING + timedelta(days=days)
+        assert not_yet_said((dark, weight), GARDEN, journal, now) == left
 
 
 # --- through the service ---------------------------------------------------------------------

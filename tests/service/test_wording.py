@@ -142,6 +142,14 @@ def test_a_reservoir_is_filled_and_its_share_said() -> None:
     assert "1 Old red: fill: about ¾ can, ½ can of it into the reservoir now; probably" in body
 
 
+def test_small_doses_are_exact_where_water_would_stand() -> None:
+    """0.3 L is an eighth of a can (1 L) where the rest runs away, and 300 mL over a saucer."""
+    pots = (replace(GARDEN.pots[0], basin=Basin("saucer", 1.0, 0.01)), *GARDEN.pots[1:])
+    lines = (line("p-1", "water", 0.3), line("p-2", "water", 0.3))
+    _, body = told(replace(GARDEN, pots=pots), tell(*lines))
+    assert "  1 Old red: 300 mL\n  2 pepper: ⅛ can\n" in body
+
+
 def test_the_first_evening_speaks_of_reservoirs_where_there_are_any() -> None:
     """Those who have one fill it, too."""
     pots = (replace(GARDEN.pots[0], basin=Basin("reservoir", 4.0)), *GARDEN.pots[1:])
