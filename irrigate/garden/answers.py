@@ -163,6 +163,9 @@ def _read_round(statement: str, words: list[str], context: Context) -> list[Told
         )
     told, at = context.told
     asked = _asked(context.garden, told)
+    if told.order:  # as it was listed, the pots to be felt after those to water
+        place = {pot_id: number for number, pot_id in enumerate(told.order)}
+        asked.sort(key=lambda pot: place.get(pot.id, len(place)))
     outcome, done = _outcome(statement, words, asked, context.garden)
     valid_at = min(at, context.now)
     bodies: list[Body] = [RoundAnswered(told.round_key, outcome, tuple(pot.id for pot in done))]
@@ -206,6 +209,8 @@ def _outcome(
         last = named_pots(words[2:], garden)
         if len(last) != 1:
             raise AnswerError("say after which one pot you stopped: stopped after 9")
+        if last[0] in asked:
+            return "stopped after", asked[: asked.index(last[0]) + 1]
         return "stopped after", [pot for pot in asked if pot.walk <= last[0].walk]
     raise AnswerError("say: all, all but 7 12, only 3, none, or stopped after 9")
 

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from irrigate.garden.actions import Line, Verdict
 from irrigate.garden.balance import Store, share_available
 from irrigate.garden.doses import LIKELY_DRY, Dose, dose_of, lacking
+from irrigate.garden.effort import SPARED, hours_thirsty, spared_h
 from irrigate.garden.fold import Standing
 from irrigate.garden.hours_felt import too_wet
 from irrigate.garden.outlook import Ahead, Outlook, full_store, run
@@ -90,11 +91,15 @@ def verdicts(standing: Standing, view: Prospect) -> tuple[Line, ...]:
     )
     thirsty = view.as_is.thirsty_s < (view.until - view.as_is.start).total_seconds()
     even_full = view.even_full.chance_before(view.until)
+    short_h = hours_thirsty(view.as_is, view.until), hours_thirsty(view.even_full, view.until)
     rows = sorted(range(len(standing.garden.pots)), key=lambda row: standing.garden.pots[row].walk)
     return tuple(
-        _line(standing.garden, row, view, there, thirsty[row], float(even_full[row]))
+        _line(
+            standing.garden, row, view, there, thirsty[row], float(even_full[row]),
+            (float(short_h[0][row]), float(short_h[1][row])),
+        )
         for row in rows
-    )
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +123,7 @@ def store_at(standing: Standing, as_is: Outlook, at: datetime) -> Store:
 
 def _line(
     garden: Garden, row: int, view: Prospect, there: _There, thirsty: NDArray[np.bool_],
-    even_full: float,
+    even_full: float, short_h: tuple[float, float],
 ) -> Line:  # fmt: skip
     pot, traits = garden.pots[row], view.as_is.traits
     share = there.share[row]
@@ -135,6 +140,7 @@ def _line(
     dry = float(np.mean(there.water_l[row] < traits.repels_l[row]))
     dose = Dose(0.0)
     if verdict != "leave":
+        reasons[SPARED] = spared_h(pot, *short_h, view.at)
         dose = dose_of(
             pot, lacks, share, thirsty, available, garden.manner, too_dry=dry > LIKELY_DRY
         )

@@ -272,7 +272,8 @@ class Foretold:
 class RoundTold:
     """What a round's message asked for: litres by pot id, surely or only if felt dry.
 
-    ``below_l`` is the part of them that was to go into reservoirs.
+    ``below_l`` is the part of them that was to go into reservoirs; ``order`` the pots to water as
+    they were listed, where that was not in walking order.
     """
 
     round_key: str
@@ -280,6 +281,7 @@ class RoundTold:
     feel_l: Mapping[str, float]
     till_ran: bool = False
     below_l: Mapping[str, float] = field(default_factory=dict)
+    order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -174,6 +174,7 @@ class Manner:
     notice_min : how long before a round its message comes [min].
     lead_h : how long before a pot is thirsty somebody must know, to act [h].
     keeps_rounds : share of the rounds that are walked when nothing is answered [0–1].
+    at_most_l : the most that is carried at one round [L], if that is limited.
     water_salt_ds_m : salt of the water given, as its electrical conductivity [dS m⁻¹], if known.
     """
 
@@ -185,6 +186,7 @@ class Manner:
     lead_h: float = 2.0
     keeps_rounds: float = 0.8
     water_salt_ds_m: float | None = None
+    at_most_l: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,11 +13,13 @@ import numpy as np
 
 from irrigate.garden.actions import Action, Ask, Caution, Hold, Line, Tell
 from irrigate.garden.deciding import prospect, verdicts
+from irrigate.garden.effort import in_order
 from irrigate.garden.events import Decided, Fact, GardenVersion, RoundTold
 from irrigate.garden.fold import Standing
 from irrigate.garden.forecast_errors import Doubt
 from irrigate.garden.in_rain import in_rain, rain_likely
 from irrigate.garden.outlook import HORIZON_H, Ahead, Outlook, look_ahead, run
+from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import is_last_of_day, next_rounds, round_key, rounds_between
 from irrigate.garden.warning import LIKELY, warning
 from irrigate.garden.weather import Floats, HourlyWeather
@@ -172,7 +174,7 @@ def decide_round(thought: Thought, at: datetime, journal: Journal) -> Decision:
     ask = question_with(
         tell, thought.standing, thought.ahead, thought.as_is, thought.unwell, journal
     )
-    return _told(tell, thought, (_round_told(tell, now),), ask)
+    return _told(tell, thought, (_round_told(thought.standing.garden, tell, now),), ask)
 
 
 def _everything(line: Line) -> Line:
@@ -206,13 +208,15 @@ def _nothing_to_say(
     return thought.now - last.valid_at < SIGN_OF_LIFE
 
 
-def _round_told(tell: Tell, now: datetime) -> Fact:
+def _round_told(garden: Garden, tell: Tell, now: datetime) -> Fact:
     doses = {
         verdict: {line.pot_id: line.dose_l for line in tell.lines if line.verdict == verdict}
         for verdict in ("water", "feel")
     }
     below = {line.pot_id: line.below_l for line in tell.lines if line.below_l > 0.0}
-    body = RoundTold(tell.key, doses["water"], doses["feel"], tell.till_ran, below)
+    order = in_order(garden, [line for line in tell.lines if line.verdict == "water"])
+    listed = tuple(line.pot_id for line in (*order.first, *order.if_time)) if order.if_time else ()
+    body = RoundTold(tell.key, doses["water"], doses["feel"], tell.till_ran, below, listed)
     return Fact(f"told {tell.key}", max(tell.at, now), now, body)
 
 

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from irrigate import units
 from irrigate.garden.actions import Line, Tell
+from irrigate.garden.effort import in_order
 from irrigate.garden.pots import Garden
 from irrigate.service.caution_words import caution_lines
 from irrigate.service.small_words import (
@@ -62,7 +63,7 @@ def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
         return title, _nothing_now(garden, tell, leave)
     parts = [GUESSES] if tell.guesses else []
     if water:
-        parts.append("Water\n" + "\n".join(_dose_line(garden, line) for line in water))
+        parts.append(_watering(garden, water))
     if feel:
         parts.append(
             "Feel first; water only if dry at the second knuckle\n"
@@ -75,6 +76,18 @@ def _round(garden: Garden, tell: Tell) -> tuple[str, str]:
     parts.extend(caution_lines(garden, tell))
     parts.append(_how_to_answer(garden, water or feel))
     return title, "\n".join(parts)
+
+
+def _watering(garden: Garden, water: Sequence[Line]) -> str:
+    """List the pots to water; where they are more than can be carried, the endangered first."""
+    order = in_order(garden, water)
+    lines = [_dose_line(garden, line) for line in order.first]
+    if not order.if_time:
+        return "\n".join(["Water", *lines])
+    most = dose_words(garden, garden.manner.at_most_l or 0.0)
+    rest = [_dose_line(garden, line) for line in order.if_time]
+    stop = f"That is about {most}: stop here if short of time"
+    return "\n".join(["Water, the most endangered first", *lines, stop, *rest])
 
 
 def _to_do(tell: Tell, water: Sequence[Line], feel: Sequence[Line]) -> str:

@@ -102,6 +102,18 @@ PotVolume = Annotated[
 CanVolume = Annotated[
     float, held(units.volume_l, *_CAN), written.volume("can", _CAN[2], "8 L", "2 gal")
 ]
+Effort = Annotated[
+    str,
+    reading(readers.effort),
+    written.text(
+        "effort",
+        "how much water one round may take, in cans, as a volume, or as a time with the hose",
+        patterns.effort(),
+        "6 cans",
+        "50 L",
+        "20 min",
+    ),
+]
 Flow = Annotated[
     float,
     held(units.flow_l_s, *_FLOW),

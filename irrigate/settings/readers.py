@@ -236,3 +236,39 @@ def _not_a_size(word: str, high: str) -> str:
     near = get_close_matches(word, ["seedling", *HEIGHTS_M, *WIDTHS_OF_POT], n=1, cutoff=0.5)
     hint = f"did you mean {near[0]}?" if near else "write as in knee-high, wider than pot"
     return f"is not a size; {hint}"
+
+
+def effort(text: str) -> str:
+    """Return what one round may take, once it can be read as cans, a volume, or a time."""
+    effort_l(text, can_l=1.0, hose_l_s=1.0)
+    return text
+
+
+def effort_l(text: str, *, can_l: float, hose_l_s: float | None) -> float:
+    """Return the litres in ``6 cans``, ``50 L`` or, with a hose of known flow, ``20 min``.
+
+    Parameters
+    ----------
+    text : as it was written.
+    can_l : what a can holds [L].
+    hose_l_s : flow of the hose [L s⁻¹], if it was measured.
+
+    Raises
+    ------
+    ValueError : it is none of these, none at all, or a time without a hose.
+    """
+    try:
+        litres = units.volume_l(text, can_l=can_l)
+    except ValueError:
+        try:
+            seconds = units.duration_s(text)
+        except ValueError:
+            raise ValueError(f"{text}: write cans, a volume or a time, as in 6 cans") from None
+        if hose_l_s is None:
+            raise ValueError(
+                f"{text}: for a time, say how fast the hose is, as in hose: 10 L in 40 s"
+            ) from None
+        litres = seconds * hose_l_s
+    if litres <= 0.0:
+        raise ValueError(f"{text}: must be more than nothing; take the line out for no limit")
+    return litres

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from irrigate import units
 from irrigate.garden.pots import Garden, Manner, Person, RoundTime, Site
+from irrigate.settings import readers
 from irrigate.settings.exposure import place_of
 from irrigate.settings.faults import Faults
 from irrigate.settings.resolve_pots import resolve_pots
@@ -40,7 +41,7 @@ def resolve(entry: GardenEntry, raw: dict[str, Any], folder: Path, faults: Fault
     """
     remarks: list[str] = []
     site = _site(entry, faults)
-    manner = _manner(entry, remarks)
+    manner = _manner(entry, remarks, faults)
     places = {name: place_of(name, said) for name, said in entry.places.items()}
     pots = resolve_pots(entry, raw, places, manner.us_units, faults)
     garden = Garden(
@@ -82,7 +83,7 @@ def _hours_from_sun(longitude_deg: float, zone: ZoneInfo) -> float:
     return min(apart)
 
 
-def _manner(entry: GardenEntry, remarks: list[str]) -> Manner:
+def _manner(entry: GardenEntry, remarks: list[str], faults: Faults) -> Manner:
     usual = Manner()
     us_units = usual.us_units if entry.units is None else entry.units
     if entry.can is None and entry.hose is None:
@@ -97,7 +98,20 @@ def _manner(entry: GardenEntry, remarks: list[str]) -> Manner:
         lead_h=usual.lead_h if entry.lead is None else entry.lead / 3600,
         keeps_rounds=entry.keeps_rounds or usual.keeps_rounds,
         water_salt_ds_m=entry.water_salt,
+        at_most_l=_effort_l(entry, faults),
     )
+
+
+def _effort_l(entry: GardenEntry, faults: Faults) -> float | None:
+    """Return the litres that one round may take; a time without a hose goes to ``faults``."""
+    if entry.at_most is None:
+        return None
+    can_l = entry.can if entry.can is not None else Manner().can_l
+    try:
+        return readers.effort_l(entry.at_most, can_l=can_l, hose_l_s=entry.hose)
+    except ValueError as wrong:
+        faults.note(("at most",), str(wrong))
+        return None
 
 
 def _people(entry: GardenEntry, remarks: list[str]) -> tuple[Person, ...]:

@@ -37,6 +37,12 @@ class GardenEntry(Entry):
     hose: fields.Flow | None = Field(
         default=None, description="how fast your hose fills a bucket: doses are then in seconds"
     )
+    at_most: fields.Effort | None = Field(
+        default=None,
+        alias="at most",
+        description="the most water you can bring at one round, as in 6 cans; the most endangered "
+        "pots then come first",
+    )
     water_salt: fields.WaterSalt | None = Field(
         default=None,
         alias="water salt",

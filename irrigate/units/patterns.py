@@ -63,6 +63,12 @@ def volume() -> str:
     return whole(_pairs(VOLUME))
 
 
+def effort() -> str:
+    """Return the pattern of what one round may take: cans, a volume, or a time with the hose."""
+    cans = rf"{_NUMBER}\s*[cC][aA][nN][sS]?"
+    return whole(rf"({cans}|{_pairs(VOLUME)}|{_pairs(DURATION)})")
+
+
 def duration() -> str:
     """Return the pattern of a length of time."""
     return whole(_pairs(DURATION))
