@@ -55,9 +55,11 @@ def watered(pot: Pot, rest: str, context: Context) -> Told | None:
     if by_flow is not None:
         return _by_flow(pot, by_flow["flow"], by_flow["long"], context)
     if re.match(r"drip", words):
+        us_units = context.garden.manner.us_units
+        flow, much = ("½ gph", "1½ gal") if us_units else ("2 L/h", "6 L")
         raise AnswerError(
             "what the emitter gives in an hour is not known here; say its flow, as in "
-            f"{pot.label} drip 2 L/h for 3 h, or the litres: {pot.label} 6 L over 3 h"
+            f"{pot.label} drip {flow} for 3 h, or how much it was: {pot.label} {much} over 3 h"
         )
     if not _is_amount(rest):
         return None
@@ -127,13 +129,14 @@ def _drained(pot: Pot, rest: str, context: Context) -> Body:
 # --- below it ------------------------------------------------------------------------------
 def _into_reservoir(pot: Pot, rest: str, context: Context) -> Body:
     if not has_reservoir(pot):
+        holds, given = ("1 gal", "2 qt") if context.garden.manner.us_units else ("4 L", "2 L")
         raise AnswerError(
             f"pot {pot.label} has no reservoir in the garden file; write it into its row "
-            f"(reservoir: 4 L), or say what went on the mix: {pot.label} 2 L"
+            f"(reservoir: {holds}), or say what went on the mix: {pot.label} {given}"
         )
     read = RESERVOIR.fullmatch(rest)
     if read is None or not (read["done"] or read["much"]):
-        raise AnswerError(f"say for example: {pot.label} reservoir filled, or: reservoir 4 L")
+        raise AnswerError(f"say for example: {pot.label} reservoir filled")
     volume = _volume(pot, read["much"], context) if read["much"] else None
     key = round_of(pot, context)
     if read["done"] or volume is None:

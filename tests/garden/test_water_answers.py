@@ -64,9 +64,9 @@ READINGS: list[tuple[str, list[tuple[datetime, Body]]]] = [
 REFUSALS = [
     ("3 reservoir filled", "pot 3 has no reservoir in the garden file"),
     ("9 reservoir 2 L", "pot 9 has no reservoir in the garden file"),
-    ("7 reservoir", "say for example: 7 reservoir filled, or: reservoir 4 L"),
+    ("7 reservoir", "say for example: 7 reservoir filled"),
     ("7 reservoir leaks", "“leaks” is not an amount"),
-    ("7 drip 2 h", "say its flow, as in 7 drip 2 L/h for 3 h, or the litres: 7 6 L over 3 h"),
+    ("7 drip 2 h", "say its flow, as in 7 drip 2 L/h for 3 h, or how much it was: 7 6 L over 3 h"),
     ("3 2 L over 3 weeks", "weeks"),
     ("3 2 L over 90 h", "90 h is no time for one watering"),
     ("3 drip 40 L/h for 8 h", "pot 3 cannot have had that much"),
@@ -85,6 +85,21 @@ def test_refusals(text: str, why: str) -> None:
     with pytest.raises(AnswerError) as refused:
         read_answer(text, CONTEXT)
     assert why in str(refused.value)
+
+
+def test_us_gardeners_get_examples_of_their_own_and_these_are_understood() -> None:
+    """What a refusal proposes can be said: ½ gph for 3 h, or 1½ gal over 3 h, are the same."""
+    garden = replace(GARDEN, manner=replace(GARDEN.manner, us_units=True))
+    context = replace(CONTEXT, garden=garden)
+    with pytest.raises(AnswerError, match="9 drip ½ gph for 3 h, or how much it was: 9 1½ gal"):
+        read_answer("9 drip 3 h", context)
+    by_flow, by_volume = (
+        read_answer(text, context).said for text in ("9 drip ½ gph for 3 h", "9 1½ gal over 3 h")
+    )
+    assert by_flow[0][0] == by_volume[0][0]
+    assert isinstance(by_flow[0][1], Given)
+    assert isinstance(by_volume[0][1], Given)
+    assert by_flow[0][1].volume_l == pytest.approx(by_volume[0][1].volume_l)
 
 
 def test_a_first_evenings_all_fills_reservoirs_too() -> None:
