@@ -37,9 +37,10 @@ def adopted(
 
     Notes
     -----
-    A pot that stays keeps its water, as far as it can hold it now. Thirst, dry point and empty
-    weight go with the plant, capacity with the vessel: a replanted pot starts its thirst afresh
-    and keeps its capacity, a repotted plant the other way round (and its water is unknown anew).
+    A pot that stays keeps its water, as far as it can hold it now. Thirst and dry point go with
+    the plant, capacity and empty weight with the vessel (most of that weight is the vessel's and
+    its mix's): a replanted pot starts its thirst afresh and keeps its capacity, a repotted plant
+    the other way round (and its water is unknown anew).
     What begins afresh begins with what the garden and the like pots have taught.
     """
     belief = None if current is None else current.belief
@@ -82,8 +83,7 @@ def _row(belief: Belief | None, places: _Places, pot: Pot, members: int) -> dict
             row["log_use"], row["dry_point"] = belief.log_use[plant], belief.dry_point[plant]
         if (vessel := places.vessels.get(pot.vessel_id)) is not None:
             row["log_capacity"] = belief.log_capacity[vessel]
-        if (old := places.pots.get(pot.id)) is not None:
-            row["empty_kg"] = belief.empty_kg[old]
+            row["empty_kg"] = belief.empty_kg[vessel]
     return row
 
 

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from irrigate.garden.draws import normals, uniforms
-from irrigate.garden.pots import Pot
+from irrigate.garden.pots import Pot, Wall
 from irrigate.garden.shared import Spreads
 from irrigate.garden.weather import Floats
 
@@ -39,6 +39,13 @@ DRY_POINT_BOUNDS = (0.15, 0.9)
 FIRST_SHARE = (0.2, 1.0)
 
 EMPTY_SD = 0.15  # relative; vessel, dry mix and plant are only guessed
+
+# What a square metre of wall or base weighs: 2 mm of plastic, 12 mm of clay or glazed ware, 20 mm
+# of wood, 1 mm of steel. Thicknesses and densities from memory.
+WALL_KG_M2: dict[Wall, float] = {
+    "plastic": 2.0, "fabric": 0.5, "clay": 23.0, "glazed": 25.0, "wood": 12.0, "metal": 8.0,
+}  # fmt: skip
+PLANT_KG = 0.2
 
 
 def prior_rows(pot: Pot, members: int) -> Mapping[str, Floats]:
@@ -104,7 +111,8 @@ def pot_dry_point(pot: Pot) -> float:
 def empty_mass_kg(pot: Pot) -> float:
     """Return a first guess of the mass of pot, dry mix and plant [kg].
 
-    The vessel itself is taken as 4 % of its volume in kg per litre (a thin plastic pot; common
-    practice, no source): a weight against an empty weight is learnt, not trusted.
+    The vessel by its wall and base. A weight against an empty weight is learnt, not trusted.
     """
-    return pot.medium.dry_mass_kg(pot.vessel) + 0.04 * pot.vessel.volume_l + 0.2
+    vessel = pot.vessel
+    shell_m2 = vessel.side_area_m2 + float(vessel.area_m2(0.0))
+    return pot.medium.dry_mass_kg(vessel) + WALL_KG_M2[pot.wall] * shell_m2 + PLANT_KG

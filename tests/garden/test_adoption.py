@@ -17,6 +17,7 @@ from irrigate.garden.fold import fold
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.priors import FIRST_SHARE, HOME_FILL, prior_rows
 from irrigate.garden.traits import pot_traits, vitals
+from irrigate.garden.vessels import RoundTaper
 from tests.garden.makers import (
     HOUR,
     START,
@@ -77,6 +78,21 @@ def test_an_old_plant_in_a_new_pot() -> None:
     assert np.array_equal(repotted.dry_point[1], belief.dry_point[1])
     assert not np.array_equal(repotted.log_capacity[1], belief.log_capacity[1])
     assert not np.array_equal(repotted.water_l[1], belief.water_l[1])
+
+
+def test_the_weight_of_an_empty_pot_goes_with_the_vessel() -> None:
+    """A plant that was repotted into four times the mix is not weighed against its old pot.
+
+    Dry potting mix of 0.35 kg/L (the catalogue): 40 L of it weigh some 13 kg.
+    """
+    belief = learnt()
+    larger = replace(GARDEN.pots[1], vessel_id="v-new", vessel=RoundTaper.of_volume(40.0))
+    repotted = after(replace(GARDEN, pots=(GARDEN.pots[0], larger)), belief)
+    assert float(np.median(belief.empty_kg[1])) == pytest.approx(5.5, abs=1.0)
+    assert float(np.median(repotted.empty_kg[1])) == pytest.approx(14.5, abs=2.0)
+    new = replace(GARDEN.pots[0], plant_id="g-new")
+    planted = after(replace(GARDEN, pots=(new, GARDEN.pots[1])), belief)
+    assert np.array_equal(planted.empty_kg[0], belief.empty_kg[0])
 
 
 def test_a_removed_pot_is_gone_and_a_new_one_is_unknown() -> None:

@@ -24,9 +24,11 @@ from irrigate.garden.cautions import (
 )
 from irrigate.garden.fold import Standing
 from irrigate.garden.pots import Basin, Place, Pot
+from irrigate.garden.priors import empty_mass_kg
 from irrigate.garden.vessels import RoundTaper
 from irrigate.garden.water import Store
 from irrigate.garden.weather import HourlyWeather
+from irrigate.settings import catalogue
 from tests.garden.makers import YARD, a_garden, a_pot, standing_of, summer
 
 ZONE = ZoneInfo("America/Los_Angeles")
@@ -192,6 +194,19 @@ def test_how_heavy_a_full_pot_is() -> None:
     with_water = replace(pots[0], basin=Basin("reservoir", 10.0))
     fuller = standing_of(a_garden(with_water), 16)
     assert full_kg(fuller, with_water) == pytest.approx(full_kg(standing, pots[0]) + 10.0, abs=0.5)
+
+
+def test_clay_is_heavier_than_plastic() -> None:
+    """A clay pot of 40 cm weighs some 8 to 13 kg by itself, one of plastic under 2 kg.
+
+    Common practice, no source: what garden centres print beside such pots.
+    """
+    vessel = catalogue.kinds()["clay pot 40 cm"].value.vessel
+    pots = [a_pot("1", vessel=vessel), a_pot("1", vessel=vessel, wall="clay")]
+    plastic, clay = (empty_mass_kg(pot) for pot in pots)
+    bare = plastic - pots[0].medium.dry_mass_kg(vessel)
+    assert 0.3 < bare < 2.0
+    assert 8.0 < clay - plastic + bare < 13.0
 
 
 def test_all_together_in_order_of_urgency() -> None:
