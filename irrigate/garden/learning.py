@@ -190,8 +190,9 @@ def _round_shared(belief: Belief) -> Belief:
     heard = belief.round_says.sum(axis=1, keepdims=True) - belief.round_says
     belief = replace(belief, round_says=np.zeros_like(belief.round_says))
     for row in np.flatnonzero(belief.walked.any(axis=1)):
-        says = np.concatenate([[0.0], heard[:, row]])
-        weights = np.exp(says - says.max())[belief.walked[row].astype(np.intp)]
+        # Relative to what was heard the most of: it may all be unlikely, where pots disagree.
+        says = np.concatenate([[0.0], np.exp(heard[:, row] - heard[:, row].max())])
+        weights = says[belief.walked[row].astype(np.intp)]
         if float(np.ptp(weights)) <= FLAT:
             continue
         offset = float(uniforms(("round", belief.pot_ids[row], belief.at.isoformat()), 1)[0])

@@ -154,14 +154,19 @@ class Passage:
             self._sites = sites_of(self.standing.belief)
 
     def take(self, fact: Fact) -> None:
-        """Reach the moment of a fact and apply it; what it teaches other pots waits for `teach`."""
+        """Reach the moment of a fact and apply it; what it teaches other pots waits for `teach`.
+
+        A round, a garden or a new plant concerns all pots: they are taught first what was seen
+        before it at the same moment.
+        """
         self.reach(fact.valid_at)
         if self._took_alone(fact):
             return
-        before = self.standing
-        after = _applied(before, fact, self._told, self._members, self._begins())
+        self.teach()
+        after = _applied(self.standing, fact, self._told, self._members, self._begins())
         self._change(after)
-        if isinstance(fact.body, GardenVersion) and after is not None:
+        if after is not None:
+            # What went with a plant that is gone is no news, and all were moved to the rest.
             self._sites = sites_of(after.belief)
 
     def _took_alone(self, fact: Fact) -> bool:

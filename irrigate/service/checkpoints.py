@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+import zlib
 from dataclasses import astuple
 
 import numpy as np
@@ -22,6 +23,11 @@ from irrigate.ports import Checkpoint
 FORMAT = 2
 
 SINGLES = (*(name for name in MEMBER_ARRAYS if name != "opening_balance_l"), "canopy_m")
+
+# What reading a damaged archive raises; RuntimeError where its bytes ask for what it cannot do.
+DAMAGED = (
+    ValueError, KeyError, TypeError, OSError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error
+)  # fmt: skip
 
 WHOLE = ("settled_l", "felt_h", "seen_precision", "seen_pull")
 """Arrays kept in full, by pot and not by member."""
@@ -51,7 +57,7 @@ def unpacked(checkpoint: Checkpoint, garden: Garden) -> Standing | None:
         return None
     try:
         belief = _read(checkpoint)
-    except (ValueError, KeyError, TypeError, OSError, zipfile.BadZipFile):
+    except DAMAGED:
         return None
     if belief.pot_ids != tuple(pot.id for pot in garden.pots):
         return None

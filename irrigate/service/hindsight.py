@@ -222,10 +222,8 @@ class _Life:
                 if self._is_taken(fact):
                     _take(going, fact, moved)
             if going is passage:
-                before = _there(going.standing)
-                going.teach()
+                moved[CORRECTED] += _taught(going)
                 counted = _there(going.standing)
-                moved[CORRECTED] += _mean_l(counted) - _mean_l(before)
         passage.finish(until)
         return moved + _counted(counted, _there(passage.standing))
 
@@ -255,6 +253,7 @@ def _take(going: Passage, fact: Fact, moved: Floats) -> None:
     pot_id = getattr(fact.body, "pot_id", "")
     before = going.of(pot_id)
     if before is None or isinstance(fact.body, Planted):
+        moved[CORRECTED] += _taught(going)
         whole = _there(going.standing)
         going.take(fact)
         moved += _moved_by(fact, whole, _there(going.standing))
@@ -262,6 +261,13 @@ def _take(going: Passage, fact: Fact, moved: Floats) -> None:
     row = going.row(pot_id)
     going.take(fact)
     moved[:, row] += _moved_by(fact, before, _there(going.of(pot_id)))[:, 0]
+
+
+def _taught(going: Passage) -> Floats:
+    """Teach all pots what was seen of single ones, and return by how much that moves each [pot]."""
+    before = _there(going.standing)
+    going.teach()
+    return _mean_l(_there(going.standing)) - _mean_l(before)
 
 
 def _there(current: Standing | None) -> Standing:

@@ -190,6 +190,27 @@ def test_a_checkpoint_of_another_form_is_not_read() -> None:
     assert unpacked(kept, replace(then.garden, pots=then.garden.pots[:1])) is None
 
 
+@settings(max_examples=60, deadline=None)
+@given(st.data())
+def test_a_damaged_checkpoint_is_passed_over(data: st.DataObject) -> None:
+    """Whatever bytes are wrong or missing, it is not read, and nothing else goes wrong."""
+    then = strained()
+    content = packed(then.belief, 7).content
+    at = data.draw(st.integers(0, len(content) - 1))
+    wrong = data.draw(st.binary(max_size=8))
+    left = data.draw(st.sampled_from([b"", content[at + len(wrong) :]]))
+    damaged = replace(packed(then.belief, 7), content=content[:at] + wrong + left)
+    back = unpacked(damaged, then.garden)
+    assert back is None or differing(back.belief, then.belief) == []
+
+
+@pytest.mark.parametrize("content", [b"", b"PK"])
+def test_a_checkpoint_cut_off_at_once_is_passed_over(content: bytes) -> None:
+    """One of which hardly a byte was written is none."""
+    then = strained()
+    assert unpacked(replace(packed(then.belief, 7), content=content), then.garden) is None
+
+
 # --- basins through the fold -----------------------------------------------------------------
 def test_a_saucer_emptied_and_a_reservoir_filled_are_in_the_ledger() -> None:
     """What is poured away counts as drained, what a reservoir is filled with as given."""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,7 +14,7 @@ from irrigate.garden import learning
 from irrigate.garden.balance import missing_l
 from irrigate.garden.belief import imbalance_l
 from irrigate.garden.believed import Standing
-from irrigate.garden.events import Fact, Finger, TillRan
+from irrigate.garden.events import Fact, Finger, GardenVersion, Marked, Planted, TillRan
 from irrigate.garden.fold import fold
 from irrigate.garden.pots import Garden
 from irrigate.garden.priors import USE
@@ -170,6 +171,51 @@ def test_a_report_of_one_pot_teaches_its_like() -> None:
     assert moved[0] > 0.2
     assert np.all(moved[[2, 4]] > 0.6 * moved[0])
     assert np.all((moved[[1, 3, 5]] > 0.0) & (moved[[1, 3, 5]] < 0.5 * moved[0]))
+
+
+def test_a_new_plant_takes_nothing_from_its_like() -> None:
+    """What a plant that is gone had taught the others stays with them as it was.
+
+    To sum a leaf out of a Gaussian tree changes no other margin (a rule of probability).
+    """
+    garden = covered(4)
+    told = {1: {0: float(asked_l(garden)[0, 0] * 1.8)}}
+    kept = lived(garden, told, 2)
+    at = kept.belief.at + timedelta(hours=1)
+    left, anew = (fold(kept, facts, DAYS, at + MINUTE, MEMBERS)
+                  for facts in ([fact(Marked("p-1", "paused", on=True), at)],
+                                [fact(Planted("p-1"), at)]))  # fmt: skip
+    assert left is not None
+    assert anew is not None
+    assert anew.belief.log_use[1:] == pytest.approx(left.belief.log_use[1:], abs=1e-9)
+    assert anew.belief.log_use[0].std() > 1.2 * left.belief.log_use[0].std()
+
+
+def test_an_answer_just_before_the_garden_changes_teaches_as_ever() -> None:
+    """A garden read at the very moment of an answer moves no pot away from what is known of it."""
+    garden = covered(4)
+    begun = lived(garden, {}, 2)
+    at = begun.belief.at + timedelta(hours=20)
+    ran = fact(TillRan("p-1", float(asked_l(garden)[0, 0] * 1.8), True), at, name="a")
+    known = [ran, fact(GardenVersion(garden, "anew"), at, name="b")]
+    together = fold(begun, known, DAYS, at, MEMBERS)
+    alone = fold(begun, [ran], DAYS, at, MEMBERS)
+    assert together is not None
+    assert alone is not None
+    assert together.belief.log_use == pytest.approx(alone.belief.log_use, abs=1e-9)
+
+
+def test_pots_that_contradict_each_other_are_weighed_all_the_same() -> None:
+    """However unlikely all outcomes of a round became, only how they compare counts (Bayes)."""
+    garden = covered(3)
+    start = standing_of(garden, MEMBERS)
+    walked = np.tile(1.0 + np.arange(MEMBERS) % 3, (3, 1))
+    says = np.zeros((3, 3))
+    says[:, 0] = (-12.0, -20.0, -20.0)
+    belief = replace(start.belief, walked=walked, round_says=says)
+    after = learning.shared(replace(start, belief=belief), learning.sites_of(belief))
+    assert np.mean(after.walked[1] == 1.0) > 0.99
+    assert np.mean(after.walked[0] == 1.0) == pytest.approx(1 / 3, abs=0.01)
 
 
 def test_water_goes_along_with_what_is_learnt() -> None:
