@@ -227,12 +227,18 @@ def drinking_lines(told: Explanation) -> Iterator[str]:
 def breathing_lines(told: Explanation) -> Iterator[str]:
     """Yield what a breathing wall gives off in the hour."""
     pot, hour = told.believed, told.hour
-    wanted, left = hour.et0_mm * pot.wall_m2, hour.reach_l - hour.drunk_l
-    threshold = WALL_DRIES_BELOW * pot.available_l
+    wanted = hour.et0_mm * pot.wall_m2
+    mix = hour.begin_l + hour.back_l - hour.dried_l - hour.drunk_l
+    # The surface may have drawn the mix down to what air leaves in it, give or take rounding.
+    left, whole = max(mix - pot.air_dry_l, 0.0), pot.full_l - pot.air_dry_l
+    threshold = WALL_DRIES_BELOW * whole
     yield line("wet", f"{hour.et0_mm:.4f} × {pot.wall_m2:.4f} × 1000 = {wanted * ML:.2f} mL")
-    yield line("left", f"{hour.reach_l:.4f} - {hour.drunk_l:.4f} = {left:.4f} L within reach; it"
-               f" slows below {WALL_DRIES_BELOW} × {pot.available_l:.3f} = {threshold:.4f} L"
-               " (from memory)")  # fmt: skip
+    back = f" + {hour.back_l:.4f}" if hour.back_l > 0.0 else ""
+    yield line("left", f"max({hour.begin_l:.4f}{back} - {hour.dried_l:.4f} - {hour.drunk_l:.4f} -"
+               f" {pot.air_dry_l:.4f}, 0) = {left:.4f} L above what air leaves in the mix, half of"
+               " what no plant can take", "Eq 73")  # fmt: skip
+    yield line("slows", f"below {WALL_DRIES_BELOW} × ({pot.full_l:.4f} - {pot.air_dry_l:.4f}) ="
+               f" {threshold:.4f} L left (from memory)")  # fmt: skip
     yield from drawn_down(
         "breathes", left * ML, threshold * ML, wanted * ML, hour.breathed_l * ML, "mL"
     )

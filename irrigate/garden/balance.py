@@ -24,8 +24,9 @@ Array = NDArray[np.floating[Any]]
 
 # Open water less than 2 m deep: FAO-56 Table 12, from memory.
 OPEN_WATER = 1.05
-# A breathing wall gives off freely while more than this share of the pot's available water is
-# left, and ever less below. From memory.
+# A breathing wall gives off freely while more than this share is left of what air can draw from the
+# full mix, and ever less below: it dries as the top does, whether roots are there or not. From
+# memory.
 WALL_DRIES_BELOW = 0.5
 # A plant with less of its available water than this has hung its leaves. Watered again, pepper has
 # its water back at once but opens its leaves only after 48 h (Ismail & Davies 2000, Pertanika 23,
@@ -118,8 +119,8 @@ def step(store: Store, traits: PotTraits, demand: Demand) -> tuple[Store, Flows]
     breathed: Array | float = 0.0
     if traits.wall_m2.any():
         breathed = draw_down(
-            np.maximum(water - traits.limit_l, 0.0),
-            WALL_DRIES_BELOW * available,
+            np.maximum(water - traits.air_dry_l, 0.0),
+            WALL_DRIES_BELOW * (traits.capacity_l - traits.air_dry_l),
             demand.et0_mm * traits.wall_m2,
         )
         water = water - breathed

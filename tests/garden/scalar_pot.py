@@ -131,7 +131,7 @@ def an_hour(
     stored -= falling(max(stored - limit, 0.0), kind.dry_point * available, thirst)
     sealed = pot.setting == "sunk" or (pot.basin is not None and pot.basin.kind == "outer pot")
     breathes = 0.0 if sealed else {"clay": 0.3, "fabric": 0.55, "wood": 0.1}.get(pot.wall, 0.0)
-    stored -= falling(max(stored - limit, 0.0), 0.5 * available,
+    stored -= falling(max(stored - air_dry, 0.0), 0.5 * (kind.capacity_l - air_dry),
                       air.et0_mm * breathes * pot.vessel.side_area_m2)  # fmt: skip
     hung = min(max(1 - (stored - limit) / (0.1 * available), 0.0), 1.0)
     strain = max(water.strain * math.exp(-1 / 24), hung)
