@@ -38,7 +38,7 @@ from irrigate.garden.observations import (
 from irrigate.garden.on_pot import EARLY_HOUR
 from irrigate.garden.scoring import hour_of_sun_l, quantiles_of
 from irrigate.garden.touch import LAPSE, finger_likelihood
-from irrigate.garden.watering import RAN_L, RAN_SHARE, chance_full
+from irrigate.garden.watering import RAN_L, RAN_SHARE, chance_full, room_below
 from irrigate.garden.weather import HOUR_S, Floats, HourlyWeather
 
 Foreseen = TillRan | Weighed | Finger | Probe | ProbeRaw | Wilting | Drained
@@ -130,8 +130,8 @@ def foretold(
 
 def _amounts(values: Floats, sd: Floats, weights: Floats | None = None) -> tuple[float, ...]:
     """Return the quantiles of an amount, by the widths that it will be weighed with."""
-    # Nobody tells less than nothing.
-    return tuple(max(one, 0.0) for one in quantiles_of(values, sd, weights))
+    # Nobody tells less than nothing. Five figures: finer than they are known, and short to keep.
+    return tuple(float(f"{max(one, 0.0):.5g}") for one in quantiles_of(values, sd, weights))
 
 
 def _raw(current: Standing, row: int, body: ProbeRaw, told: Foretold) -> Foretold:
@@ -153,7 +153,7 @@ def litres_till_ran(
 
     What `irrigate.garden.watering.litres_fit` weighs by, told beforehand and without strays:
     value, sd [L] and weight of each part. A member that will be full took what it lacked; water
-    that ran past it is spread over `PAST_PARTS` equal parts of that.
+    that ran past it is spread over `PAST_PARTS` equal parts of that. A reservoir is filled as well.
     """
     water, traits = current.belief.water_l, current.traits
     room = np.asarray(missing_l(water, traits)[row], dtype=np.float64)
@@ -161,6 +161,7 @@ def litres_till_ran(
     full = chance_full(share, twice=twice)
     parts = (np.arange(PAST_PARTS) + 0.5)[:, np.newaxis] / PAST_PARTS
     values = np.concatenate([room, (parts * room).ravel()])
+    values = values + np.tile(room_below(current, row), PAST_PARTS + 1)
     past = np.broadcast_to((1.0 - full) / PAST_PARTS, (PAST_PARTS, room.size)).ravel()
     width = np.concatenate([np.zeros_like(room), np.tile(room, PAST_PARTS)]) / PAST_PARTS
     sd = np.sqrt(RAN_L**2 + (RAN_SHARE * values) ** 2 + width**2 / 12.0)
@@ -170,7 +171,7 @@ def litres_till_ran(
 def _by_touch(current: Standing, row: int) -> tuple[float, ...]:
     share = share_available(current.belief.water_l, current.traits)[row]
     by_word = [float(finger_likelihood(word, share).mean()) for word in WORDS]
-    return tuple((chance - LAPSE / 3.0) / (1.0 - LAPSE) for chance in by_word)
+    return tuple(max((chance - LAPSE / 3.0) / (1.0 - LAPSE), 0.0) for chance in by_word)
 
 
 def _hangs(current: Standing, row: int, at: datetime) -> float:

@@ -33,7 +33,7 @@ from irrigate.garden.observations import scale_sd_kg, weight_fit
 from irrigate.garden.outlook import Ahead, Outlook
 from irrigate.garden.teaching import Reach, reach_of
 from irrigate.garden.touch import finger_likelihood
-from irrigate.garden.watering import RAN_L, RAN_SHARE, chance_full, litres_fit
+from irrigate.garden.watering import RAN_L, RAN_SHARE, chance_full, litres_fit, room_below
 from irrigate.garden.weather import Floats
 
 # A question costs a minute, as much as a pot that is to be felt for nothing; what is learnt of a
@@ -224,7 +224,8 @@ def _inquiries(
             continue
         yield feeling(row, share[row])
         if line.verdict == "water":
-            yield pouring(row, share[row], room[row], float(as_is.traits.capacity_l[row].mean()))
+            holds = float(np.mean(as_is.traits.capacity_l[row] + as_is.traits.fills_l[row]))
+            yield pouring(row, share[row], room[row], holds, room_below(current, row))
         if pot.id in weighed:
             yield weighing(row, empty[row] + water[row] + below[row])
 
@@ -235,7 +236,9 @@ def feeling(row: int, share: Floats) -> Inquiry:
     return Inquiry(row, "feel", np.arange(float(len(FEELS))), fits, _chances(fits))
 
 
-def pouring(row: int, share: Floats, room_l: Floats, holds_l: float) -> Inquiry:
+def pouring(
+    row: int, share: Floats, room_l: Floats, holds_l: float, below_l: Floats | float = 0.0
+) -> Inquiry:
     """Ask how many litres a pot takes till it runs.
 
     Parameters
@@ -243,11 +246,12 @@ def pouring(row: int, share: Floats, room_l: Floats, holds_l: float) -> Inquiry:
     row : which pot.
     share, room_l : its available water, and what it lacks to be full [member].
     holds_l : what it holds in the mean [L].
+    below_l : what its reservoir lacks [member].
     """
-    most = float(room_l.max())
+    most = float(np.max(room_l + below_l))
     volumes = np.linspace(0.02, most + BEYOND_SD * float(np.hypot(RAN_L, RAN_SHARE * most)), STEPS)
     prior = chance_full(share, twice=False)
-    fits, _ = litres_fit(volumes[:, np.newaxis], room_l, prior, holds_l)
+    fits, _ = litres_fit(volumes[:, np.newaxis], room_l, prior, holds_l, below_l)
     return Inquiry(row, "litres", volumes, fits, _chances(fits))
 
 

@@ -84,14 +84,15 @@ def ran(current: Standing, row: int, body: TillRan, fact_id: str, *, learns: boo
     to somewhere between what it held and that. Litres, where they were said, tell which members
     had room for them: the most that a can tells. What was poured beyond the filling has drained;
     if the filling needs more than was poured, the belief had missed water and is corrected (the
-    ledger keeps both).
+    ledger keeps both). Below a reservoir nothing runs out before that is full: then it is, and the
+    litres tell what both lacked.
     """
     if body.volume_l is not None and learns:
         weights, _ = _fits(current, row, body.volume_l, body.twice)
         current = replace(current, belief=seen(current.belief, row, weights, fact_id))
     belief, traits = current.belief, current.traits
     members = belief.members
-    before, room = belief.water_l[row], _room(current, row)
+    before, room, below = belief.water_l[row], _room(current, row), room_below(current, row)
     chance = _chance_full(current, row, twice=body.twice)
     if body.volume_l is None:
         after = (
@@ -103,17 +104,24 @@ def ran(current: Standing, row: int, body: TillRan, fact_id: str, *, learns: boo
             )
             * room
         )
-        poured = after - before
+        poured = after - before + below
     else:
         _, chance = _fits(current, row, body.volume_l, body.twice)
         full = uniforms(("ran", fact_id), members) < chance
-        after = before + np.where(full, room, np.minimum(body.volume_l, room))
+        after = before + np.where(full, room, np.clip(body.volume_l - below, 0.0, room))
         poured = np.full_like(before, body.volume_l)
     taken = np.minimum(poured, after - before)
     belief = _filled(belief, traits, row, taken, poured - taken)
-    water = belief.water_l.copy()
+    water, stands = belief.water_l.copy(), belief.below_l.copy()
     water[row] = after
-    return corrected(belief, water)
+    stands[row] = np.maximum(stands[row], traits.fills_l[row])
+    return corrected(belief, water, stands)
+
+
+def room_below(current: Standing, row: int) -> Floats:
+    """Return what the reservoir of a pot lacks in each member [L]; 0 where there is none."""
+    lacks = current.traits.fills_l[row] - current.belief.below_l[row]
+    return np.asarray(np.maximum(lacks, 0.0), dtype=np.float64)
 
 
 def _room(current: Standing, row: int) -> Floats:
@@ -137,12 +145,17 @@ def chance_full(share: Floats, *, twice: bool) -> Floats:
 def _fits(current: Standing, row: int, volume_l: float, twice: bool) -> tuple[Floats, Floats]:
     """Return how well the litres fit each member, and the chance then that it is full [member]."""
     prior = _chance_full(current, row, twice=twice)
-    holds_l = float(np.mean(current.traits.capacity_l[row]))
-    return litres_fit(volume_l, _room(current, row), prior, holds_l)
+    holds_l = float(np.mean(current.traits.capacity_l[row] + current.traits.fills_l[row]))
+    below = room_below(current, row)
+    return litres_fit(volume_l, _room(current, row), prior, holds_l, below)
 
 
 def litres_fit(
-    volume_l: Floats | float, room_l: Floats, prior: Floats, holds_l: float
+    volume_l: Floats | float,
+    room_l: Floats,
+    prior: Floats,
+    holds_l: float,
+    below_l: Floats | float = 0.0,
 ) -> tuple[Floats, Floats]:
     """Return how well litres till it ran fit, and the chance then that the pot is full.
 
@@ -152,6 +165,7 @@ def litres_fit(
     room_l : what each member lacked to container capacity [L].
     prior : the chance of `chance_full` [member].
     holds_l : what the pot holds in the mean [L].
+    below_l : what its reservoir lacked, which was filled too in any case [member].
 
     Notes
     -----
@@ -159,7 +173,8 @@ def litres_fit(
     all alike. And a few answers fit nothing at all. The width goes by what a member lacked, not by
     what was said: a wild answer must not widen its own welcome.
     """
-    spread = np.hypot(RAN_L, RAN_SHARE * room_l)
+    spread = np.hypot(RAN_L, RAN_SHARE * (room_l + below_l))
+    volume_l = volume_l - below_l
     filled = np.exp(-0.5 * ((volume_l - room_l) / spread) ** 2) / (
         spread * math.sqrt(2.0 * math.pi)
     )
@@ -259,7 +274,7 @@ def _unspoken_of(one: Standing, told: RoundTold, volume_l: float, done: np.ndarr
         felt = uniforms(("felt", told.round_key, pot_id), belief.members)
         done = done & (felt < finger_likelihood("dry", share))
     if told.till_ran:
-        amounts = _room(one, 0)
+        amounts = _room(one, 0) + room_below(one, 0)
     else:
         body = Given(pot_id, volume_l, round_key=told.round_key)
         amounts = amounts_l(body, f"{told.round_key}|{pot_id}", belief.members)

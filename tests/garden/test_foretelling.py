@@ -16,9 +16,10 @@ from irrigate.garden.events import Drained, Finger, Probe, ProbeRaw, TillRan, We
 from irrigate.garden.exposure import place_weather
 from irrigate.garden.fold import fold
 from irrigate.garden.foretelling import foreseeable, foretold, hours_of_sun, said_of
+from irrigate.garden.pots import Basin
 from irrigate.garden.scoring import chance_below, hour_of_sun_l, middle, scored, tallied
 from irrigate.garden.touch import DRY_BELOW, LAPSE, WET_ABOVE, WIDTH
-from tests.garden.makers import HOUR, START, fact, filled, standing_of, summer, three_pots
+from tests.garden.makers import HOUR, START, a_garden, fact, filled, standing_of, summer, three_pots
 
 NO_HOURS = (None, None, None)
 ANSWERS = 3000
@@ -53,6 +54,8 @@ def _simulated(current: Standing, kind: type, rng: np.random.Generator) -> float
     share = share_available(belief.water_l, traits)[0, one]
     full = 0.4 + 0.5 * min(share / 0.4, 1.0)
     ran = room if rng.random() < full else rng.random() * room
+    # Nothing runs out below a reservoir before that is full as well.
+    ran += max(float(traits.fills_l[0, 0]) - belief.below_l[0, one], 0.0)
     return max(ran + noise * math.hypot(0.1, 0.12 * ran), 0.0)
 
 
@@ -75,6 +78,22 @@ def test_right_answers_lie_as_they_were_foretold(spread, kind):
     for level in (0.2, 0.3, 0.5, 0.7, 0.85):
         met = np.mean([one <= level for one in inner])
         assert met == pytest.approx(level, abs=4 * math.sqrt(0.25 / ANSWERS)), level
+
+
+def test_litres_of_a_pot_with_a_reservoir_are_those_of_both(spread):
+    """Right answers, of mix and reservoir together, lie as they were foretold: 80 % inside."""
+    tub = replace(three_pots().pots[0], basin=Basin("reservoir", 4.0))
+    current = standing_of(a_garden(tub), members=200)
+    rng = np.random.default_rng(4)
+    below = 4.0 * rng.random(current.belief.below_l.shape)
+    belief = replace(current.belief, water_l=spread.belief.water_l[:1], below_l=below)
+    current = replace(current, belief=belief)
+    told = foretold(current, fact(TillRan("p-1", 1.0), START), NO_HOURS, late=False)
+    scores = [scored(told, _simulated(current, TillRan, rng), START) for _ in range(ANSWERS)]
+    inside = tallied(scores).inside / ANSWERS
+    assert inside == pytest.approx(0.8, abs=4 * math.sqrt(0.16 / ANSWERS))
+    least_l = 4.0 - float(below.max())
+    assert told.quantiles[9] > least_l + 1.0
 
 
 def test_what_was_said_is_not_looked_at(spread):

@@ -14,9 +14,10 @@ from irrigate.garden.balance import share_available
 from irrigate.garden.belief import LEDGER, imbalance_l
 from irrigate.garden.events import Fact, Given, RoundAnswered, RoundTold, TillRan
 from irrigate.garden.fold import Standing, fold
+from irrigate.garden.pots import Basin
 from irrigate.garden.touch import finger_likelihood
 from irrigate.garden.watering import FULL_FROM_DRY, FULL_FROM_MOIST, amounts_l, ran, unspoken
-from tests.garden.makers import START, a_garden, a_pot, fact, standing_of, summer, version
+from tests.garden.makers import START, a_garden, a_pot, fact, filled, standing_of, summer, version
 
 MANY = 2000
 GARDEN = a_garden(*(a_pot(str(number)) for number in range(1, 6)))
@@ -83,6 +84,33 @@ def test_water_everything_till_it_runs_fills() -> None:
     after = unspoken(dry, told(till_ran=True), frozenset(), 1.0)
     assert after.water_l == pytest.approx(dry.traits.capacity_l * np.ones_like(after.water_l))
     assert np.all(after.ledger_l[LEDGER.index("drained_l")] < 1e-12)
+
+
+@pytest.mark.parametrize("volume", [None, 5.0, 2.0])
+def test_what_ran_out_below_a_reservoir_had_filled_it(volume: float | None) -> None:
+    """A mix that lacks nothing says so though 3 L went into the reservoir, and the ledger adds up.
+
+    Five litres are more than both lacked, two are less: the belief had missed water.
+    """
+    start = filled(standing_of(a_garden(replace(a_pot("1"), basin=Basin("reservoir", 4.0))), 64))
+    below = np.full_like(start.belief.below_l, 1.0)
+    opening = start.belief.water_l + below
+    start = replace(start, belief=replace(start.belief, below_l=below, opening_balance_l=opening))
+    after = ran(start, 0, TillRan("p-1", volume), "a", learns=True)
+    assert after.below_l == pytest.approx(4.0)
+    assert after.water_l == pytest.approx(start.belief.water_l)
+    assert np.abs(imbalance_l(after)).max() < 1e-9
+    lacked = ran(start, 0, TillRan("p-1", 3.0), "a", learns=True)
+    assert lacked.log_use == pytest.approx(start.belief.log_use)
+    assert np.all(lacked.seen_precision == 0.0)
+
+
+def test_a_reservoir_is_full_after_a_first_evening() -> None:
+    """Watered till it runs, twice, though nobody spoke of it."""
+    tub = replace(GARDEN.pots[0], basin=Basin("reservoir", 4.0))
+    start = standing_of(replace(GARDEN, pots=(tub, *GARDEN.pots[1:])))
+    after = unspoken(start, told(till_ran=True), frozenset(), 1.0)
+    assert after.below_l[0] == pytest.approx(4.0)
 
 
 @pytest.mark.parametrize(
