@@ -49,7 +49,8 @@ def skill_lines(found: Skill, pot: Pot | None, since: datetime | None) -> Iterat
         yield ""
         headings = ("pot", "checks", "as\npredicted", "wetter", "drier", "usually\noff",
                     "hours\nof sun", "80 % band\nheld")  # fmt: skip
-        yield table(headings, [_row(garden, name, one) for name, one in rows], width=WIDTH)
+        yield table(headings, [_row(garden, name, one) for name, one in rows], width=WIDTH,
+                    names_wrap=True)  # fmt: skip
     if tally.error_h is not None:
         yield ""
         yield textwrap.fill(HOURS_OF_SUN, WIDTH)

@@ -2,8 +2,8 @@
 
 Judged by what was found between the message and the next round, the first of it for each pot:
 
-- to be watered: right if it took at least `LEAST_TAKEN` of what it can give till it ran, or felt
-  dry; wrong if it took less, or felt wet;
+- to be watered: right if it took at least `LEAST_TAKEN` of what it can give till it ran, or half
+  of what it was to get where that was a splash, or felt dry; wrong if it took less, or felt wet;
 - to be felt first: right to ask if somebody felt it, whatever was found;
 - left out: right if it felt moist or wet; missed if it felt dry or hung its leaves.
 
@@ -23,6 +23,8 @@ from irrigate.garden.events import Fact, Finger, Given, RoundAnswered, TillRan, 
 
 # A watering worth the walk: as in `irrigate.garden.deciding.LEAST_SHARE`.
 LEAST_TAKEN = 0.15
+# A pot that will not last may be asked for less: then this share of it was not for nothing.
+OF_DOSE = 0.5
 SILENT = "nothing to do"
 
 Found = Literal["right", "felt", "wrong", "missed"]
@@ -124,7 +126,10 @@ def _enough(line: Line, fact: Fact) -> bool | None:
     holds = line.reasons.get("available_when_full_l", 0.0)
     if not isinstance(fact.body, TillRan) or fact.body.volume_l is None or holds <= 0.0:
         return None
-    return fact.body.volume_l >= LEAST_TAKEN * holds
+    least = LEAST_TAKEN * holds
+    if line.verdict == "water":
+        least = min(least, OF_DOSE * line.dose_l)
+    return fact.body.volume_l >= least
 
 
 def use_of(action: Action, facts: Sequence[Fact], judged: Judged | None) -> str | None:

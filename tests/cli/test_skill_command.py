@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import pytest
 
+from irrigate.cli.tables import table
 from irrigate.outside.journal.sqlite import SqliteJournal
 from tests.cli.kept_record import Kept, invented_weather, irrigate, kept_record
 
@@ -55,6 +56,16 @@ def test_the_table_is_in_words_and_in_the_gardeners_units(record):
     for row in ("all pots", "3 pepper", "7a basil", "12 lemon"):
         assert any(line.startswith(row) for line in said.stdout.splitlines()), row
     assert all(len(line) <= 80 for line in said.stdout.splitlines())
+
+
+def test_a_long_name_takes_no_room_from_the_numbers():
+    """It goes on in a second line; headings and amounts stay whole."""
+    name, amounts = "pepper, driveway behind the shed (2, 3 and 4)", ("12", "1¾ cups", "15.0")
+    drawn = table(("pot", "checks", "predicted", "of sun"), [(name, *amounts)], width=60,
+                  names_wrap=True)  # fmt: skip
+    assert "…" not in drawn
+    assert all(word in drawn for word in ("predicted", *amounts, "(2, 3"))
+    assert all(len(line) <= 60 for line in drawn.splitlines())
 
 
 def test_one_pot_alone(record):

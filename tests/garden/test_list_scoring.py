@@ -14,10 +14,10 @@ from tests.garden.makers import HOUR, START
 UNTIL = START + 11 * HOUR
 
 
-def _line(pot_id: str, verdict: str, holds_l: float = 10.0) -> Line:
+def _line(pot_id: str, verdict: str, holds_l: float = 10.0, dose_l: float = 4.0) -> Line:
     nothing = (None, None, None)
     reasons = {"available_when_full_l": holds_l}
-    return Line(pot_id, verdict, 1.0, 1, 0.3, 0.1, 0.2, nothing, (0.2, 0.5, 0.8), reasons)
+    return Line(pot_id, verdict, dose_l, 1, 0.3, 0.1, 0.2, nothing, (0.2, 0.5, 0.8), reasons)
 
 
 def _tell(*lines: Line, occasion: str = "round", till_ran: bool = False) -> Tell:
@@ -58,6 +58,13 @@ def test_a_pot_is_judged_by_what_was_found(body, found):
     else:
         assert list(judged.found.values()) == [found]
         assert judged.right == (found in {"right", "felt"})
+
+
+@pytest.mark.parametrize(("took_l", "found"), [(0.25, "right"), (0.1, "wrong")])
+def test_a_splash_that_was_taken_was_not_for_nothing(took_l, found):
+    """A pot asked for 0.3 L, lest it get thirsty before the next round, that took most of it."""
+    tell = _tell(_line("a", "water", dose_l=0.3))
+    assert list_of(tell, START, _facts(TillRan("a", took_l))).found == {"a": found}
 
 
 def test_only_the_first_find_before_the_next_round_counts():
