@@ -15,7 +15,7 @@ from irrigate.settings.nodes import Path
 from irrigate.settings.plant_entries import SizeEntry
 from irrigate.settings.readers import Size
 from irrigate.settings.schema import GardenEntry
-from irrigate.settings.sizes import FULL_GROWN, LARGEST_M, Canopy, canopy
+from irrigate.settings.sizes import FULL_GROWN, LARGEST_M, Canopy, canopy, leaves_bare
 from irrigate.settings.stock import PLASTIC, Stock, VesselRead, stock_of
 from irrigate.settings.values import Assumed, PotReading
 
@@ -190,6 +190,13 @@ def _assumptions(entry: GardenEntry, done: ResolvedPots) -> list[str]:
     ]
     if no_size:
         said.append(f"No size is given for {_pots(no_size)}: taken as full-grown.")
+    bare = [pot.label for pot in done.pots if leaves_bare(pot.canopy_width_m, pot.vessel)]
+    if bare:
+        said.append(
+            f"What grows in {_pots(bare)} covers less than a quarter of it. If that is the size of "
+            "one plant of several, say how large they are together, as in “shin-high, as wide as "
+            "pot”."
+        )
     return said
 
 
