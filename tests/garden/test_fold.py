@@ -97,7 +97,7 @@ def happenings(draw: st.DrawFn, garden: Garden, most: int = 6) -> list[Fact]:
     return found
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.data())
 def test_water_is_neither_made_nor_lost(data: st.DataObject) -> None:
     """In − out = change to 1e-9 of what moved, whatever happens; and stores keep their bounds."""
@@ -121,7 +121,7 @@ def test_water_is_neither_made_nor_lost(data: st.DataObject) -> None:
         assert np.all(belief.ledger_l[LEDGER.index(name)] >= 0.0), name
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.data())
 def test_a_midnight_settles_the_ledger_without_a_leak(data: st.DataObject) -> None:
     """Since the pot was first seen, in − out = change, through every midnight's rounding."""
@@ -139,7 +139,7 @@ def test_a_midnight_settles_the_ledger_without_a_leak(data: st.DataObject) -> No
         assert found == pytest.approx(change, abs=1e-9 * (1.0 + np.abs(moved_l(last)).sum()))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.data())
 def test_a_checkpoint_changes_no_bit(data: st.DataObject) -> None:
     """From a midnight, packed as bytes and unpacked, the fold gives the bits of the first fact."""
@@ -160,7 +160,7 @@ def test_a_checkpoint_changes_no_bit(data: st.DataObject) -> None:
     assert differing(again.belief, whole.belief) == []
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.data())
 def test_going_on_from_any_whole_hour_changes_no_bit(data: st.DataObject) -> None:
     """A belief held in memory at an hour's end goes on with the bits of one unbroken fold."""
@@ -177,7 +177,7 @@ def test_going_on_from_any_whole_hour_changes_no_bit(data: st.DataObject) -> Non
     assert differing(again.belief, whole.belief) == []
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.data())
 def test_other_pots_are_none_of_a_pots_business(data: st.DataObject) -> None:
     """A pot beside others, and after another was added, has the bits that it has alone."""

@@ -50,7 +50,7 @@ def pause(at: datetime) -> Fact:
     return fact(Given("nobody's pot", 0.0), at)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(any_gardens(), any_weather(), st.integers(1, 3 * 24 * 60), st.floats(0.5, 30.0))
 def test_a_cut_at_any_minute_changes_no_bit(
     garden: Garden, weather: HourlyWeather, minute: int, hours: float

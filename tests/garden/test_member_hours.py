@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate.garden.forecast_errors import LOCAL_SHARE, PRIORS, Doubt, weather_members
@@ -36,6 +36,7 @@ def an_ensemble(members: int = 31, hours: int = 96, sd: float = 3.0, seed: int =
 
 
 # --- kept small ----------------------------------------------------------------------------
+@settings(max_examples=20, deadline=None)
 @given(st.integers(5, 51), st.integers(1, 200), st.integers(0, 9))
 def test_what_is_packed_comes_back_to_its_steps(members: int, hours: int, seed: int) -> None:
     """Any ensemble comes back within half a step, and a second time to the bit."""

@@ -64,7 +64,7 @@ def test_the_outlook_is_the_fold(garden: Garden, weather: HourlyWeather, minute:
         assert view.water_at(at) == pytest.approx(later.belief.water_l, abs=2e-5 * scale)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(any_gardens(most=1), any_weather(), st.sampled_from([0.1, 0.35, 0.7, 1.0]),
        st.sampled_from([0.0, 0.6, 0.9]), st.sampled_from([0.0, 0.7]))  # fmt: skip
 def test_an_hour_by_hand(
