@@ -52,8 +52,8 @@ MISTAKES = {
     "2026-07-07T12:00,all,rain,2,mm": ("pot", "rain falls on every pot; leave the cell empty"),
     "2026-07-07T12:00,1,givn,2,L": ("kind", "'givn' is no kind of event; did you mean given?"),
     "2026-07-07T12:00,1,,2,L":
-        ("kind", ("the cell is empty; there are given, till-ran, till-ran-twice, weighed, weighed-anew,"
-         " finger, wilting, probe, drained, planted, canopy, leaf-area, rain")),
+        ("kind", ("the cell is empty; there are given, till-ran, till-ran-twice, weighed, "
+         "weighed-anew, finger, wilting, probe, drained, planted, canopy, leaf-area, rain")),
     "2026-07-07T12:00,1,given,2,": ("value", "2 has no unit: say 2 L or 2 gal"),
     "2026-07-07T12:00,1,given,,": ("value", "say how much was given: a volume such as 2 L"),
     "2026-07-07T12:00,1,given,2,kg":

@@ -65,16 +65,16 @@ def test_light(text):
             units.light_w_m2,
             "60 W",
             (
-                "60 W is what the lamp takes; say the light at the leaves, in W/m2: at most its watts "
-                "shared out over the square metres it lights"
+                "60 W is what the lamp takes; say the light at the leaves, in W/m2: at most its "
+                "watts shared out over the square metres it lights"
             ),
         ),
         (
             units.light_w_m2,
             "200 umol/m2/s",
             (
-                "200 umol/m2/s is told by a plant's eye; say it in W/m2 (about 5 umol/m2/s of a white "
-                "lamp make 1 W/m2)"
+                "200 umol/m2/s is told by a plant's eye; say it in W/m2 (about 5 umol/m2/s of a "
+                "white lamp make 1 W/m2)"
             ),
         ),
         (units.salt_ds_m, "0.9", "0.9 has no unit: say 0.9 dS/m or 0.9 uS/cm"),
