@@ -19,7 +19,7 @@ check ruff check .
 check ruff format --check .
 check mypy
 check lint-imports
-check pytest -n 2 --cov --cov-report=term
+check pytest -n 2
 
 if ((${#failed[@]})); then
     printf '\nfailed: %s\n' "${failed[*]}"
