@@ -4,7 +4,7 @@ Three movements. *Seen*: the members of one pot are drawn anew by how well they 
 little so that none is there twice, and what that says of its factors is kept as Gaussian sites.
 *Shared*: once per moment all sites together give every pot a new mean and spread, and its members
 are moved to them, their water with them as far as it went along with the factor. *Drift*: at
-midnight what was seen grows a day older.
+midnight what was seen grows a day older, and the plants may have grown heavier.
 """
 
 from __future__ import annotations
@@ -32,6 +32,10 @@ KERNEL = 0.2
 FLAT = 1e-3
 # What one pot says of a round is never quite certain: somebody may have watered it alone.
 LEAST_ROUND = 0.05
+# What a plant itself weighs changes, and no scale tells that from water: one standard deviation
+# of a day's change [kg per m² of leaves seen from above]. From memory: some 3 g of dry matter come
+# of a megajoule of the light that leaves take up, and a tenth of fresh leaves and fruit is dry.
+GROWS_KG_M2 = 0.2
 
 
 def seen(belief: Belief, row: int, weights: Floats, fact_id: str) -> Belief:
@@ -249,9 +253,19 @@ def _slope(water: Floats, values: Floats) -> Floats:
     return slope
 
 
+def _grown_heavier(belief: Belief) -> Belief:
+    """Return the belief with the plants' own mass a day less certain, by a draw of its own."""
+    day = belief.at.toordinal()
+    noise = [normals(("grows", one), belief.members, counter=day) for one in belief.plant_ids]
+    size_kg = GROWS_KG_M2 * 0.25 * np.pi * belief.canopy_m[:, :1] ** 2
+    walked = belief.empty_kg + size_kg * np.reshape(noise, belief.empty_kg.shape)
+    return replace(belief, empty_kg=np.maximum(walked, 0.0))
+
+
 def drifted(current: Standing) -> Belief:
     """Return the belief a day older: what was seen says a little less of today."""
-    belief, pots = current.belief, current.garden.pots
+    belief, pots = _grown_heavier(current.belief), current.garden.pots
+    current = replace(current, belief=belief)
     before = sites_of(belief)
     if not any(sites.precision.any() for sites in before):
         return belief
