@@ -180,7 +180,11 @@ def surface_lines(told: Explanation) -> Iterator[str]:
         yield line("covered", "nothing dries from it")
         return
     canopy = 0.25 * math.pi * plant.now_m[0] ** 2
-    yield line("shaded", f"min(1, {canopy:.4f}/{pot.surface_m2:.4f}) × {plant.density:.4f} ="
+    if plant.borne < 1.0:
+        yield line("leaves", f"{plant.borne:.4f} of them there: 1 - exp(-0.7 ×"
+                   f" {plant.leaf_area_index:.3f} × {plant.borne:.4f}) ="
+                   f" {plant.shade_density:.4f}", "Eq 97")  # fmt: skip
+    yield line("shaded", f"min(1, {canopy:.4f}/{pot.surface_m2:.4f}) × {plant.shade_density:.4f} ="
                f" {pot.shaded_share:.4f} of the top")  # fmt: skip
     yield line("few", f"1 - (1 - {DRYING_SHARE}) × {pot.shaded_share:.4f} ="
                f" {pot.exposed_share:.4f} exposed, for air gets in",

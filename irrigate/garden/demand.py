@@ -94,7 +94,7 @@ def pot_demand(garden: Garden, weather: HourlyWeather, canopy_m: Floats, at: dat
     """
     names = [place.name for place in garden.places]
     rows = np.array([names.index(pot.place) for pot in garden.pots], dtype=np.intp)
-    few = exposed_share(garden.pots, canopy_m)
+    few = exposed_share(garden, canopy_m, at)
     open_ground = Climate.of(weather)
     leaf = np.empty((len(garden.pots), len(weather)))
     evaporation, slack = np.empty_like(leaf), np.empty_like(leaf)

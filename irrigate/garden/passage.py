@@ -10,8 +10,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-import numpy as np
-
 from irrigate.garden.adoption import adopted
 from irrigate.garden.balance import PotTraits, step
 from irrigate.garden.belief import Belief, entered, rounded
@@ -235,12 +233,9 @@ class Passage:
             self._standing = replace(current, belief=belief)
 
     def _round(self, current: Standing) -> Standing:
-        """Round the belief; what it is stepped by from here is that of the rounded factors."""
+        """Round the belief; what it is stepped by from here is that of a new day."""
         after = replace(current, belief=rounded(current.belief))
-        if not np.array_equal(current.belief.canopy_m, after.belief.canopy_m):
-            self._gear = None
-        elif self._gear is not None:
-            self._gear = replace(self._gear, traits=after.traits)
+        self._gear = None  # roots and leaves are a day older as well
         self._standing = after
         return after
 

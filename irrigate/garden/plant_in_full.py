@@ -9,10 +9,10 @@ import numpy as np
 
 from irrigate.garden.leaves import LEAST_HEIGHT_M, LIMIT, Climate, leaves_of, spacing_of
 from irrigate.garden.pots import Garden, Pot
-from irrigate.garden.season import days_since
+from irrigate.garden.season import days_since, leaves_borne
 from irrigate.garden.weather import Floats
 from irrigate.science import air
-from irrigate.science.canopy import full_cover_coefficient
+from irrigate.science.canopy import canopy_density, full_cover_coefficient
 from irrigate.science.crop_coefficients import climate_adjusted, climate_term
 from irrigate.science.growth import cover_in_season
 
@@ -58,6 +58,8 @@ class PlantInFull:
     leaf_share : leaves that are there, or how well they still work [–].
     day_of_year : of the hour.
     leaf_m2 : the product, litres per millimetre.
+    borne, shade_density : share of its leaves that are there, on the day of the belief; Eq 97's
+        factor of these, by which they shade the mix [–].
     """
 
     told_m: tuple[float, float]
@@ -91,6 +93,8 @@ class PlantInFull:
     leaf_share: float
     day_of_year: float
     leaf_m2: float
+    borne: float
+    shade_density: float
 
     @property
     def free_m2(self) -> float:
@@ -114,6 +118,7 @@ def plant_in_full(
     wind, humidity = float(climate.wind_2m_m_s[0]), float(climate.humidity_min_pct[0])
     temperature, height = float(climate.temperature_c[0]), float(leaves.height_m[0])
     tall = max(height, LEAST_HEIGHT_M)
+    borne = leaves_borne(pot, at, garden.site.latitude_deg < 0.0)
     return PlantInFull(
         told_m=(pot.canopy_width_m, pot.canopy_height_m),
         now_m=(float(canopy_m[0]), float(canopy_m[1])),
@@ -146,6 +151,8 @@ def plant_in_full(
         leaf_share=float(leaves.season[0]),
         day_of_year=float(climate.day_of_year[0]),
         leaf_m2=float(leaves.use_m2[0]),
+        borne=borne,
+        shade_density=float(canopy_density(pot.leaf_area_index * borne)),
     )
 
 

@@ -7,7 +7,7 @@ gives the same bits.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 import numpy as np
@@ -109,6 +109,23 @@ def leaf_share(pot: Pot, end_s: NDArray[np.int64], day_of_year: Floats, south: b
         return np.ones(end_s.size)
     days = days_since(pot.planted, end_s)
     return np.asarray(late_share(days, crop.stages_d, crop.kcb_mid, crop.kcb_end), np.float64)
+
+
+def leaves_borne(pot: Pot, at: datetime, south: bool) -> float:
+    """Return the share of its leaves that a plant bears on the day of a moment [0–1].
+
+    Leaves that only tire in a late stage are still there: 1 for all that do not follow the months.
+
+    Parameters
+    ----------
+    pot : its crop.
+    at : the moment (UTC).
+    south : whether the garden lies south of the equator.
+    """
+    by_month = pot.crop.leaves_by_month
+    if not by_month:
+        return 1.0
+    return float(leaves_by_calendar(at.astimezone(UTC).timetuple().tm_yday, by_month, south))
 
 
 def rooted(pots: Sequence[Pot], at: datetime) -> Floats:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from datetime import datetime
 
 import numpy as np
 
 from irrigate.garden.belief import Belief
 from irrigate.garden.pots import BasinKind, Garden, Pot, Wall
-from irrigate.garden.season import rooted
+from irrigate.garden.season import leaves_borne, rooted
 from irrigate.garden.water import PotTraits
 from irrigate.garden.weather import Floats
 from irrigate.science.canopy import canopy_density
@@ -102,40 +103,45 @@ def _vital(pot: Pot) -> dict[str, float]:
     }
 
 
-def shaded_share(pots: Sequence[Pot], canopy_m: Floats) -> Floats:
+def shaded_share(garden: Garden, canopy_m: Floats, at: datetime) -> Floats:
     """Return the share of each pot's surface that its leaves shade, seen from above [pot, 1].
 
     Parameters
     ----------
-    pots : the pots.
+    garden : its pots, and on which side of the equator it lies.
     canopy_m : width and height of each plant [pot, 2].
+    at : a moment of the day that is meant (UTC): bare twigs shade nothing.
 
     Notes
     -----
     The part of the surface under the canopy, thinned by its density (Eq 97's factor): f_c.
     """
+    south = garden.site.latitude_deg < 0.0
     shares = [
         min(1.0, 0.25 * np.pi * width**2 / pot.vessel.surface_area_m2)
-        * float(canopy_density(pot.leaf_area_index))
-        for pot, (width, _) in zip(pots, canopy_m, strict=True)
+        * float(canopy_density(pot.leaf_area_index * leaves_borne(pot, at, south)))
+        for pot, (width, _) in zip(garden.pots, canopy_m, strict=True)
     ]
     return np.array(shares).reshape(-1, 1)
 
 
-def exposed_share(pots: Sequence[Pot], canopy_m: Floats) -> Floats:
+def exposed_share(garden: Garden, canopy_m: Floats, at: datetime) -> Floats:
     """Return the share of each pot's surface that sun and air reach, few of Eq 75 [pot, 1].
 
     Parameters
     ----------
-    pots : the pots.
-    canopy_m : width and height of each plant [pot, 2].
+    garden, canopy_m, at : as in `shaded_share`.
 
     Notes
     -----
     Watering wets the whole surface of a pot, so that f_w is 1 and few = 1 − f_c; where leaves
     shade it, the drying power of the air is left.
     """
-    return np.asarray(1.0 - (1.0 - DRYING_SHARE) * shaded_share(pots, canopy_m))
+    return _exposed(shaded_share(garden, canopy_m, at))
+
+
+def _exposed(shaded: Floats) -> Floats:
+    return np.asarray(1.0 - (1.0 - DRYING_SHARE) * shaded)
 
 
 def pot_traits(garden: Garden, known: Vitals, belief: Belief) -> PotTraits:
@@ -145,7 +151,8 @@ def pot_traits(garden: Garden, known: Vitals, belief: Belief) -> PotTraits:
     ----------
     garden : its pots stand in the order of the belief's rows.
     known : `vitals` of the same pots.
-    belief : the members' factors, and the moment, which tells how far roots have come.
+    belief : the members' factors, and the moment, which tells how far roots have come and how
+        many leaves there are.
 
     Notes
     -----
@@ -155,6 +162,7 @@ def pot_traits(garden: Garden, known: Vitals, belief: Belief) -> PotTraits:
         known.limit_l + known.laboratory_l * np.exp(belief.log_capacity), known.pores_l
     )
     reached = rooted(garden.pots, belief.at)
+    shaded = shaded_share(garden, belief.canopy_m, belief.at)
     unreached = (1.0 - reached) * (capacity - known.limit_l)
     return PotTraits(
         capacity_l=capacity,
@@ -165,9 +173,9 @@ def pot_traits(garden: Garden, known: Vitals, belief: Belief) -> PotTraits:
         dry_point=belief.dry_point,
         use_factor=np.exp(belief.log_use),
         catch_m2=known.catch_m2,
-        sheltered_m2=known.opening_m2 * shaded_share(garden.pots, belief.canopy_m),
+        sheltered_m2=known.opening_m2 * shaded,
         surface_m2=known.surface_m2,
-        exposed_share=exposed_share(garden.pots, belief.canopy_m),
+        exposed_share=_exposed(shaded),
         evaporable_mm=known.evaporable_mm,
         readily_mm=known.readily_mm,
         cover=known.cover,

@@ -214,7 +214,9 @@ def asked(garden: Garden, pot: Pot, begun: date, weather: HourlyWeather, hour: i
     leaf = min(leaf, {"green": 1.4, "bare": 2.5, "paved": 2.5}[place.ground] * tight * shadow)
     leaf *= leaves_left(pot, site, day)
     top = pot.vessel.surface_area_m2
-    under = min(1.0, canopy / top) * density
+    # Tired leaves still shade, fallen ones do not.
+    there = leaves_left(pot, site, day) if pot.crop.leaves_by_month else 1.0
+    under = min(1.0, canopy / top) * (1 - math.exp(-0.7 * lai * there))
     few = 1 - 0.7 * under
     basal = leaf / max(canopy, top)
     most = max(1.1 + term, min(basal, 1.2) + 0.05)

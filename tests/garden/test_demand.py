@@ -70,9 +70,9 @@ def test_leaves_over_the_mix_leave_it_the_drying_of_the_air(garden: Garden) -> N
     The drying power of the air alone makes 0.28 to 0.31 of ETo in FAO-56's Examples 17, 18 and 20.
     """
     sizes = np.array([(pot.canopy_width_m, pot.canopy_height_m) for pot in garden.pots])
-    few = exposed_share(garden.pots, sizes)
+    few = exposed_share(garden, sizes, START)
     assert np.all((few >= 0.3) & (few <= 1.0))
-    assert exposed_share(garden.pots, 0.0 * sizes) == pytest.approx(np.ones_like(few))
+    assert exposed_share(garden, 0.0 * sizes, START) == pytest.approx(np.ones_like(few))
 
 
 def test_the_drying_power_of_the_air_in_the_examples() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
@@ -139,4 +140,19 @@ def test_shade_on_the_surface() -> None:
     thick = replace(POT, crop=replace(POT.crop, leaf_area_index=3.0))
     half, whole = float(np.sqrt(2.0 * top / np.pi)), 2.0
     sizes = np.array([[half, 0.5], [whole, 0.5]])
-    assert shaded_share([thick, thick], sizes)[:, 0] == pytest.approx([0.439, 0.878], abs=1e-3)
+    assert shaded_share(a_garden(thick, thick), sizes, START)[:, 0] == pytest.approx(
+        [0.439, 0.878], abs=1e-3
+    )
+
+
+def test_bare_twigs_shade_no_mix() -> None:
+    """A blueberry has no leaves in January and all in July; south of the equator the other way."""
+    bush = a_pot("1", "blueberry", size_m=(0.9, 1.2))
+    north = a_garden(bush)
+    south = a_garden(bush, site=replace(north.site, latitude_deg=-37.6))
+    january, july = (datetime(2026, month, 16, tzinfo=UTC) for month in (1, 7))
+    sizes = np.array([[0.9, 1.2]])
+    whole = 1.0 - np.exp(-0.7 * bush.crop.leaf_area_index)
+    for garden, bare, full in ((north, january, july), (south, july, january)):
+        assert float(shaded_share(garden, sizes, bare)[0, 0]) == pytest.approx(0.0, abs=0.01)
+        assert float(shaded_share(garden, sizes, full)[0, 0]) == pytest.approx(whole, abs=0.01)
