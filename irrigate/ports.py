@@ -31,8 +31,12 @@ class Clock(Protocol):
 class Fetched:
     """What a weather source knew at one moment: hours gone by and hours to come, raw (NaN).
 
+    ``told_by`` is who tells the hours gone by, where that is another source.
     ``members`` is its ensemble, if it has one and it is new; ``members_run`` tells one run of it
-    from another.
+    from another. Where stations of one's own took part, ``measured_by`` names them and
+    ``measured_s`` has the ends of the hours that they told [UTC epoch s]; hours gone by that end
+    after ``awaited_s`` and are not among those may still be measured. ``troubles`` are other
+    sources that failed meanwhile, by name, and why.
     """
 
     source: str
@@ -43,6 +47,20 @@ class Fetched:
     remarks: tuple[str, ...] = ()
     members: MemberHours | None = None
     members_run: str = ""
+    told_by: str = ""
+    measured_by: str = ""
+    measured_s: frozenset[int] = frozenset()
+    awaited_s: int | None = None
+    troubles: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A source of weather that has failed since some moment, and why it did the last time."""
+
+    source: str
+    since: datetime
+    why: str
 
 
 class WeatherSource(Protocol):

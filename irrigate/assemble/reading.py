@@ -12,20 +12,25 @@ from pathlib import Path
 from irrigate.assemble.live import weather_source
 from irrigate.errors import InputError
 from irrigate.garden.events import Fact, Forecast, GardenVersion, WeatherHours, standing
+from irrigate.garden.weather import Filled, HourlyWeather
 from irrigate.outside.clock import SystemClock
 from irrigate.outside.journal.memory import MemoryJournal
 from irrigate.outside.journal.sqlite import SqliteJournal
-from irrigate.outside.weather.open_meteo import ATTRIBUTION, OpenMeteo
+from irrigate.outside.weather import met_norway, nws, open_meteo
 from irrigate.ports import Clock, Journal
 from irrigate.service.as_known import AsKnown, present_at
-from irrigate.service.beliefs import first_grounds
+from irrigate.service.beliefs import OLDEST_FORECAST, first_grounds
 from irrigate.service.gardening import take_garden
 from irrigate.service.intake import take_weather
 from irrigate.service.thinking import Thought, think
 from irrigate.settings.garden_file import YamlGardenFile, read_settings
 
 # Which sources ask to be named beside what is shown of them.
-ATTRIBUTIONS = {OpenMeteo.name: ATTRIBUTION}
+ATTRIBUTIONS = {
+    open_meteo.OpenMeteo.name: open_meteo.ATTRIBUTION,
+    nws.NationalWeatherService.name: nws.ATTRIBUTION,
+    met_norway.MetNorway.name: met_norway.ATTRIBUTION,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +42,9 @@ class SkyNews:
     source, attribution : who tells it, and how they ask to be named (or empty).
     told_until : end of the last hour gone by that was told (UTC).
     forecast_from : when the newest forecast came; None without any.
-    forecast_until : end of its last hour; beyond it the last known day stands in.
+    forecast_until : end of its last hour; beyond it recent days stand in.
+    too_old : the forecast is not used any more: recent days stand in for all of it.
+    sun_estimated : the forecast's radiation was put in by a procedure.
     """
 
     source: str
@@ -45,6 +52,8 @@ class SkyNews:
     told_until: datetime | None
     forecast_from: datetime | None
     forecast_until: datetime | None
+    too_old: bool = False
+    sun_estimated: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,23 +127,36 @@ def _looked(view: Journal, now: datetime, members: int) -> tuple[Thought, SkyNew
     present = present_at(view, now, members)
     if present.standing is None or present.weather is None:
         return None
-    sky = _sky_news(standing(list(first_grounds(view, now).facts)))
+    sky = _sky_news(standing(list(first_grounds(view, now).facts)), now)
     return think(present.standing, present.weather, doubt=present.doubt), sky
 
 
-def _sky_news(facts: Sequence[Fact]) -> SkyNews:
+def _sky_news(facts: Sequence[Fact], now: datetime) -> SkyNews:
     told = [fact for fact in facts if isinstance(fact.body, WeatherHours)]
     coming = [fact for fact in facts if isinstance(fact.body, Forecast)]
-    newest = max((*told, *coming), key=lambda fact: fact.recorded_at)
-    source = getattr(newest.body, "source", "")
+    # A station is spoken of beside the forecast, and not in its place.
+    heard: dict[str, datetime] = {}
+    for fact in sorted((*coming, *told), key=lambda one: one.recorded_at):
+        heard[getattr(fact.body, "source", "")] = fact.recorded_at
+    last = max(heard.values())
+    sources = [name for name, at in heard.items() if last - at < OLDEST_FORECAST]
     forecast = max(coming, key=lambda fact: fact.recorded_at, default=None)
+    hours = forecast.body.hours if forecast and isinstance(forecast.body, Forecast) else None
     return SkyNews(
-        source=source,
-        attribution=ATTRIBUTIONS.get(source, ""),
+        source=", ".join(sources),
+        attribution="; ".join(ATTRIBUTIONS[name] for name in sources if name in ATTRIBUTIONS),
         told_until=_last_end(told),
         forecast_from=forecast.recorded_at if forecast else None,
         forecast_until=_last_end([forecast] if forecast else []),
+        too_old=forecast is not None and now - forecast.recorded_at > OLDEST_FORECAST,
+        sun_estimated=hours is not None and put_in_mostly(hours),
     )
+
+
+def put_in_mostly(hours: HourlyWeather) -> bool:
+    """Return whether the radiation of most hours with any was put in."""
+    sunny = hours.solar_mj_m2 > 0.0
+    return bool(sunny.any() and ((hours.filled[sunny] & Filled.SOLAR) > 0).mean() > 0.5)
 
 
 def _last_end(facts: Sequence[Fact]) -> datetime | None:

@@ -59,9 +59,13 @@ def _sky(garden: Garden, sky: SkyNews, now: datetime) -> Iterator[str]:
     end = now + timedelta(hours=HORIZON_H)
     reach = sky.forecast_until or sky.told_until
     # The last day or so of a forecast fetched some hours ago is always missing.
-    if reach is not None and reach < end - timedelta(days=1):
+    if sky.too_old:
+        yield "The forecast is too old to go by: recent days stand in for what comes."
+    elif reach is not None and reach < end - timedelta(days=1):
         beyond = said_ahead_or_past(garden, reach, now)
-        yield f"Beyond {beyond} no weather is known: the last known day stands in."
+        yield f"Beyond {beyond} no weather is known: recent days stand in."
+    if sky.sun_estimated:
+        yield "Sun estimated: the forecast tells no radiation."
     if sky.attribution:
         yield f"{sky.attribution}."
 

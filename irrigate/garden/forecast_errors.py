@@ -68,6 +68,10 @@ FILLED_SOLAR = 0.25
 # From memory: raw members at one place spread too little.
 LOCAL_SHARE = 0.5
 
+# Where recent days stand in for a forecast, they miss as a forecast does so many days ahead. From
+# memory: about there a forecast is no better than what is usual at the time of year [d].
+STOOD_IN_D = 10.0
+
 # The errors' memory reaches further back than this by nothing that counts (0.97^72 is 0.11).
 RUN_IN_H = 72
 
@@ -88,10 +92,13 @@ class Doubt:
     ----------
     spreads : by variable of `HourlyWeather`.
     theirs : the newest ensemble of the source; None where it has none, or only an old one.
+    made_s : when the newest forecast was told [UTC epoch s]; None for just now. Errors are learnt
+        by the time since, so an old forecast's are wide from the first hour on.
     """
 
     spreads: dict[str, Spread] = field(default_factory=lambda: dict(PRIORS))
     theirs: MemberHours | None = None
+    made_s: int | None = None
 
 
 def weather_members(
@@ -111,7 +118,7 @@ def weather_members(
     Arrays [member, hour], float32, rain zero throughout the hours to come.
     """
     doubt = doubt or Doubt()
-    lead_d = (weather.end_s - now_s) / 86400.0
+    lead_d = leads_d(weather, now_s, doubt)
     estimated = (weather.filled & Filled.SOLAR) > 0
 
     def moved(name: str) -> Singles:
@@ -140,6 +147,15 @@ def weather_members(
         wind_2m_m_s=value("wind_2m_m_s") * np.exp(moved("wind_2m_m_s")),
         rain_mm=np.broadcast_to(value("rain_mm") * (1.0 - to_come), temperature.shape),
     )
+
+
+def leads_d(weather: HourlyWeather, now_s: int, doubt: Doubt) -> NDArray[np.float64]:
+    """Return how long ahead each hour was told [d]; not above zero for hours gone by."""
+    lead_d = (weather.end_s - now_s) / 86400.0
+    age_d = 0.0 if doubt.made_s is None else max(0, now_s - doubt.made_s) / 86400.0
+    stood_in = weather.filled == sum(Filled)
+    told_d = np.where(stood_in, np.maximum(lead_d, STOOD_IN_D), lead_d + age_d)
+    return np.where(lead_d > 0.0, told_d, lead_d)
 
 
 def _beside(

@@ -23,15 +23,16 @@ def doubt_of(facts: Sequence[Fact], now: datetime) -> Doubt:
         source never.
     now : the present (UTC).
     """
-    source = _newest_source(facts)
+    newest = _newest_forecast(facts)
+    source = newest.body.source if newest and isinstance(newest.body, Forecast) else None
+    made_s = int(newest.valid_at.timestamp()) if newest else None
     recent = [fact for fact in facts if now - REMEMBERED < fact.valid_at <= now]
-    return Doubt(learnt_spreads(scores_of(recent, source)), _ensemble(recent, source, now))
+    return Doubt(learnt_spreads(scores_of(recent, source)), _ensemble(recent, source, now), made_s)
 
 
-def _newest_source(facts: Sequence[Fact]) -> str | None:
+def _newest_forecast(facts: Sequence[Fact]) -> Fact | None:
     forecasts = [fact for fact in facts if isinstance(fact.body, Forecast)]
-    newest = max(forecasts, key=lambda fact: (fact.recorded_at, fact.id), default=None)
-    return newest.body.source if newest and isinstance(newest.body, Forecast) else None
+    return max(forecasts, key=lambda fact: (fact.recorded_at, fact.id), default=None)
 
 
 def _ensemble(facts: Sequence[Fact], source: str | None, now: datetime) -> MemberHours | None:

@@ -50,6 +50,8 @@ AHEAD = HORIZON_H * HOUR
 MOMENT = timedelta(microseconds=1)
 # However long ago it was: the last days told stand in for those that nobody tells.
 LAST_WEATHER = 3
+# A forecast that was told longer ago is left: recent days then stand in.
+OLDEST_FORECAST = timedelta(hours=48)
 OF_FORECASTS = (Forecast, ForecastMembers, ForecastScored)
 AT_HAND = (*FOLDED, RoundAnswered, RainAtPots, WeatherHours, *OF_FORECASTS, Retracted)
 
@@ -122,7 +124,7 @@ def brought_up(
             journal.drop_checkpoints(changed_from - MOMENT)
         settled = None
     stand = standing(list(facts))
-    weather = known_weather(stand, int((now + AHEAD).timestamp()))
+    weather = known_weather(stand, int((now + AHEAD).timestamp()), now - OLDEST_FORECAST)
     if not len(weather):
         return Grounds(position, facts, settled), Present(None, None)
     leave = _leaver(journal, position) if keeps else _nobody
@@ -161,7 +163,8 @@ def hindsight(
     fresh = journal.since(grounds.position)
     relevant = [fact for fact in fresh if isinstance(fact.body, AT_HAND)]
     facts = _at_hand((*grounds.facts, *relevant), now)
-    weather = known_weather(standing(list(facts)), int((now + AHEAD).timestamp()))
+    until_s = int((now + AHEAD).timestamp())
+    weather = known_weather(standing(list(facts)), until_s, now - OLDEST_FORECAST)
     changed_from = _changed_from([*relevant, *answers], (*facts, *answers))
     position = grounds.position + len(fresh)
     return Hindsight(facts, tuple(answers), weather, grounds.settled, position, changed_from)

@@ -5,6 +5,7 @@ The daemon, the demo and the replay all call `run_once`, so what is replayed is 
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
@@ -13,7 +14,7 @@ from irrigate.garden.actions import Action, Hold
 from irrigate.garden.events import GardenVersion
 from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import round_key, rounds_between
-from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Weather
+from irrigate.ports import GardenFile, Inbox, Journal, Outbox, Trouble, Weather
 from irrigate.service.acting import carry_out, claim, tell_again
 from irrigate.service.beliefs import Grounds, Present, brought_up, first_grounds
 from irrigate.service.doubting import with_doubts
@@ -33,6 +34,7 @@ from irrigate.service.thinking import (
     round_due,
     think,
 )
+from irrigate.service.weather_notices import fetch_notices, trouble_notices
 from irrigate.service.wilted import roots_told, wet_though_wilting
 
 HOUR = timedelta(hours=1)
@@ -40,7 +42,10 @@ HOUR = timedelta(hours=1)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ports:
-    """The world outside, as a step needs it, and the size of the ensemble."""
+    """The world outside, as a step needs it, and the size of the ensemble.
+
+    ``troubles`` tells the sources of weather that fail at present.
+    """
 
     journal: Journal
     inbox: Inbox
@@ -48,6 +53,7 @@ class Ports:
     outbox: Outbox
     garden_file: GardenFile
     members: int = 200
+    troubles: Callable[[], Sequence[Trouble]] = tuple
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -177,11 +183,15 @@ def _gather(now: datetime, garden: Garden, grounds: Grounds, ports: Ports, said:
     receipts = take_receipts(ports.outbox.receipts(), now)
     ports.journal.append(receipts.facts)
     said += [receipts.reply] if receipts.reply else []
+    for told_of in trouble_notices(ports.troubles(), garden, now):
+        _tell_once(told_of, now, garden, ports)
     fetched = ports.weather.latest(now)
     if fetched is None:
         return ""
     taken = take_weather(fetched, garden, grounds.facts, now)
     ports.journal.append(taken.facts)
+    for told_of in fetch_notices(fetched, garden, ports.journal, now):
+        _tell_once(told_of, now, garden, ports)
     if taken.reply:
         said.append(f"weather from {fetched.source}: {taken.reply}")
     return taken.reply

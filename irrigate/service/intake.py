@@ -31,6 +31,7 @@ from irrigate.garden.hour_grid import LONGEST_GAP_H
 from irrigate.garden.known_weather import DAY_S, told_until_s
 from irrigate.garden.member_hours import packed
 from irrigate.garden.pots import Garden
+from irrigate.garden.several_sources import lapsed
 from irrigate.garden.weather import HOUR_S, HourlyWeather, Origin, merged
 from irrigate.ports import Fetched, Item, Journal, Receipt
 from irrigate.service.beliefs import WINDOW
@@ -181,27 +182,69 @@ def last_told(journal: Journal, at: datetime) -> tuple[RoundTold, datetime] | No
 def take_weather(
     fetched: Fetched, garden: Garden, at_hand: Sequence[Fact], now: datetime
 ) -> Intake:
-    """Turn a fetch into facts: hours gone by that are new, and a forecast if it is a new run."""
-    told_s = told_until_s(at_hand)
-    known = merged([fact.body.hours for fact in at_hand if isinstance(fact.body, WeatherHours)])
-    hours, remarks = fill(_joined(known, fetched.hours), garden.site, known)
+    """Turn a fetch into facts: hours gone by that are new, and a forecast if it is a new run.
+
+    Of hours that were told before only what a station measured is taken, once: it replaces what
+    a model had of them. Hours gone by that nobody tells are as they were last foretold, marked.
+    """
+    told_s = told_until_s(at_hand) or 0
     now_s = int(now.timestamp())
-    past = hours.select((hours.end_s <= now_s) & (hours.end_s > (told_s or 0)))
-    coming = hours.select(hours.end_s > now_s)
+    known = merged([fact.body.hours for fact in at_hand if isinstance(fact.body, WeatherHours)])
+    raw = merged([_foretold(at_hand, told_s, now_s), lapsed(fetched.hours, now_s)])
+    hours, remarks = fill(_joined(known, raw), garden.site, known)
+    wanted = (hours.end_s <= now_s) & (hours.end_s > told_s)
+    measured = np.isin(hours.end_s, list(fetched.measured_s))
+    if fetched.awaited_s is not None:
+        wanted &= measured | (hours.end_s <= fetched.awaited_s)
+        # Nothing after the first hour that is waited for, or it would be passed over for good.
+        waiting = hours.end_s[(hours.end_s > told_s) & ~wanted]
+        wanted &= hours.end_s < (waiting[0] if waiting.size else now_s + 1)
+    late = measured & (hours.end_s <= told_s) & ~np.isin(hours.end_s, _measured(fetched, at_hand))
     stamp = f"{fetched.source} {now:%Y-%m-%dT%H:%M:%SZ}"
-    facts = []
-    # A fact for each day, so that as time passes old days go out of sight and younger ones stay.
-    for day in _days(past):
-        begun = datetime.fromtimestamp(int(day.end_s[0]) - HOUR_S, UTC)
-        fact_id = f"weather {stamp} of {begun:%Y-%m-%dT%HZ}"
-        body = WeatherHours(fetched.source, day)
-        facts.append(Fact(fact_id, begun, now, body, channel=fetched.source))
+    facts = _gone_by(
+        hours.select(wanted & ~measured), fetched.told_by or fetched.source, stamp, now
+    )
+    facts += _gone_by(hours.select((wanted | late) & measured), fetched.measured_by, stamp, now)
+    coming = hours.select(hours.end_s > now_s)
     runs = {fact.body.model_run for fact in at_hand if isinstance(fact.body, Forecast)}
     if len(coming) and fetched.model_run not in runs:
         run = Forecast(fetched.source, fetched.model_run, coming.marked(Origin.FORECAST))
         facts.append(Fact(f"forecast {stamp}", now, now, run, channel=fetched.source))
     facts += _ensemble(fetched, at_hand, stamp, now)
     return Intake(tuple(facts), "; ".join((*fetched.remarks, *remarks)))
+
+
+def _gone_by(hours: HourlyWeather, source: str, stamp: str, now: datetime) -> list[Fact]:
+    """Return hours gone by as a fact for each day.
+
+    So as time passes old days go out of sight and younger ones stay.
+    """
+    facts = []
+    for day in _days(hours):
+        begun = datetime.fromtimestamp(int(day.end_s[0]) - HOUR_S, UTC)
+        fact_id = f"weather {stamp} of {begun:%Y-%m-%dT%HZ}"
+        facts.append(Fact(fact_id, begun, now, WeatherHours(source, day), channel=source))
+    return facts
+
+
+def _foretold(at_hand: Sequence[Fact], told_s: int, now_s: int) -> HourlyWeather:
+    """Return what was last foretold of the hours gone by that nobody has told of, marked."""
+    runs = sorted(
+        (fact for fact in at_hand if isinstance(fact.body, Forecast)),
+        key=lambda fact: (fact.recorded_at, fact.id),
+    )
+    tables = [fact.body.hours for fact in runs if isinstance(fact.body, Forecast)]
+    return lapsed(merged(tables).between(told_s, now_s).marked(Origin.FORECAST), now_s)
+
+
+def _measured(fetched: Fetched, at_hand: Sequence[Fact]) -> list[int]:
+    """Return the ends of the hours that the same stations told before."""
+    return [
+        int(end)
+        for fact in at_hand
+        if isinstance(fact.body, WeatherHours) and fact.body.source == fetched.measured_by
+        for end in fact.body.hours.end_s
+    ]
 
 
 def _ensemble(fetched: Fetched, at_hand: Sequence[Fact], stamp: str, now: datetime) -> list[Fact]:

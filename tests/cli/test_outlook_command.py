@@ -169,10 +169,10 @@ def test_stale_weather_is_said(tmp_path: Path) -> None:
 
 
 def test_a_week_without_the_service_still_gives_an_answer(tmp_path: Path) -> None:
-    """Beyond the end of the old forecast the last known day stands in, and that is said."""
+    """A forecast of last week is not gone by: recent days stand in, and that is said."""
     kept = recorded(tmp_path / "state", NOW - 9 * 24 * HOUR)
     text = " ".join(shown(kept).split())
-    assert "no weather is known: the last known day stands in" in text
+    assert "The forecast is too old to go by: recent days stand in" in text
     assert "days ago" in text
     told = json.loads(shown(kept, "--json"))
     assert all(pot["chance_thirsty_before_next_round"] > 0.5 for pot in told["pots"][:2])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from threading import Lock
 
-from irrigate.ports import Fetched
+from irrigate.ports import Fetched, Trouble
 
 
 class FetchBox:
@@ -16,6 +16,7 @@ class FetchBox:
         self._waiting: Fetched | None = None
         self._newest_at: datetime | None = None
         self._trouble: tuple[datetime, str] | None = None
+        self._failing: dict[str, Trouble] = {}
 
     def offer(self, fetched: Fetched) -> None:
         """Put a fetch in, in place of one that was not taken; an older one than known is dropped.
@@ -28,11 +29,30 @@ class FetchBox:
             self._waiting = fetched
             self._newest_at = fetched.fetched_at
             self._trouble = None
+            self._failing = {
+                name: self._since(name, fetched.fetched_at, why) for name, why in fetched.troubles
+            }
 
-    def failed(self, at: datetime, why: str) -> None:
-        """Note that a fetch did not succeed."""
+    def failed(self, at: datetime, why: str, source: str = "") -> None:
+        """Note that a fetch did not succeed; ``source`` is by whose name it is spoken of."""
         with self._lock:
             self._trouble = (at, why)
+            self._failing[source] = self._since(source, at, why)
+
+    def forget(self) -> None:
+        """Forget the troubles: from now on other sources are asked."""
+        with self._lock:
+            self._trouble = None
+            self._failing = {}
+
+    def troubles(self) -> tuple[Trouble, ...]:
+        """Return the sources that fail, each with the moment of its first failure in a row."""
+        with self._lock:
+            return tuple(self._failing.values())
+
+    def _since(self, source: str, at: datetime, why: str) -> Trouble:
+        before = self._failing.get(source)
+        return Trouble(source, before.since if before else at, why)
 
     def latest(self, now: datetime) -> Fetched | None:  # noqa: ARG002 - the port asks for it
         """Return the newest fetch not yet returned, or None."""

@@ -43,6 +43,7 @@ class Fetcher:
         """Fetch from this source and for this place from now on, and soon."""
         with self._turn:  # a fetch under way ends first, so that its news is not the last
             self.source, self.site = source, site
+            self.box.forget()
             self._due_s = float("-inf")
 
     def fetch_if_due(self) -> None:
@@ -58,7 +59,7 @@ class Fetcher:
         try:
             self.box.offer(self.source.fetch(self.site, now))
         except WeatherError as failed:
-            self.box.failed(now, str(failed))
+            self.box.failed(now, str(failed), self.source.name)
             self._failures += 1
             wait_s = min(FIRST_RETRY_S * 2.0 ** (self._failures - 1), EVERY_S)
             if self._failures == 1:
