@@ -6,16 +6,18 @@ held against the place and the time that it should be about.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
 
 from irrigate.errors import WeatherError
+from irrigate.garden.plausible import quantised
 from irrigate.garden.pots import Site
 from irrigate.garden.solar_day import extraterrestrial_mj_m2
 from irrigate.garden.weather import HOUR_S, Filled, Floats, HourlyWeather
-from irrigate.outside.weather.json_parts import number
+from irrigate.ports import Fetched
 from irrigate.science.missing_data import solar_from_cloud_cover_mj_m2
 
 ESTIMATED = "sun estimated from the clouds (FAO-56 Eq 35), since {who} tells no radiation"
@@ -23,6 +25,16 @@ ESTIMATED = "sun estimated from the clouds (FAO-56 Eq 35), since {who} tells no 
 # A clock may be a little off, and a forecast is renewed every few hours.
 EARLIEST = timedelta(hours=1)
 STALE = timedelta(hours=24)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Whose forecast it is, by the source's name and as people say it, and when it was made."""
+
+    source: str
+    who: str
+    attribution: str
+    made_at: datetime
 
 
 def with_sun(hours: HourlyWeather, cloud_cover: Floats, site: Site) -> HourlyWeather:
@@ -42,21 +54,33 @@ def with_sun(hours: HourlyWeather, cloud_cover: Floats, site: Site) -> HourlyWea
     return replace(hours, solar_mj_m2=solar, filled=hours.filled | marks)
 
 
-def check_place(longitude: object, latitude: object, site: Site, who: str) -> None:
-    """Refuse an answer about somewhere else; a grid cell's middle may lie some way off."""
-    told = [number(longitude), number(latitude)]
-    for name, at, asked in zip(
-        ("longitude", "latitude"), told, (site.longitude_deg, site.latitude_deg), strict=True
-    ):
-        if at is None:
-            raise WeatherError(f"{who}'s answer does not say its {name}")
-        away = abs(at - asked) % 360.0
-        if min(away, 360.0 - away) > 1.0:
-            raise WeatherError(f"{who} answers about {name} {at:g}, not {asked:g}")
+def fetched(
+    told: Told, hours: HourlyWeather, cloud_cover: Floats, site: Site, now: datetime,
+    remarks: Sequence[str],
+) -> Fetched:  # fmt: skip
+    """Return what is fetched by an answer, or raise `WeatherError` if it is about another time.
+
+    Parameters
+    ----------
+    told : whose forecast it is, and when it was made.
+    hours, cloud_cover, site : as in `with_sun`.
+    now : the present moment.
+    remarks : what there was to say so far.
+    """
+    reach = check_reach(hours, now, told.who)
+    guessed = () if np.isnan(cloud_cover).all() else (ESTIMATED.format(who=told.who),)
+    return Fetched(
+        source=told.source,
+        model_run=f"{told.made_at:%Y-%m-%dT%H:%M:%SZ}",
+        attribution=told.attribution,
+        fetched_at=now,
+        hours=quantised(with_sun(hours, cloud_cover, site)),
+        remarks=(*remarks, *reach, *guessed),
+    )
 
 
-def check_age(made_at: datetime | None, now: datetime, who: str) -> tuple[str, ...]:
-    """Refuse a forecast out of the future, and say if one is old; () if there is nothing to say."""
+def check_age(made_at: datetime | None, now: datetime, who: str) -> tuple[datetime, list[str]]:
+    """Refuse a forecast of no date or of the future; return its date, and a word if it is old."""
     if made_at is None:
         raise WeatherError(f"{who}'s answer does not say when it was made")
     if made_at > now + EARLIEST:
@@ -66,8 +90,10 @@ def check_age(made_at: datetime | None, now: datetime, who: str) -> tuple[str, .
             " is wrong"
         )
     if made_at < now - STALE:
-        return (f"{who}'s forecast is {(now - made_at).total_seconds() / 3600.0:.0f} h old",)
-    return ()
+        return made_at, [
+            f"{who}'s forecast is {(now - made_at).total_seconds() / 3600.0:.0f} h old"
+        ]
+    return made_at, []
 
 
 def check_reach(hours: HourlyWeather, now: datetime, who: str) -> tuple[str, ...]:

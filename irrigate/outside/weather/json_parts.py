@@ -1,4 +1,4 @@
-"""Parts of an answer in JSON, checked one by one: numbers, stamps, objects within objects."""
+"""Parts of an answer in JSON, checked one by one: numbers, stamps, places, objects in objects."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from irrigate.errors import WeatherError
+from irrigate.garden.pots import Site
 
 
 def inside(answer: object, path: str, who: str) -> Mapping[Any, Any]:
@@ -50,3 +51,22 @@ def short(value: object) -> str:
     """Return a value as text that is fit for a line of the log."""
     text = " ".join(str(value).split())
     return text if len(text) <= 200 else text[:200] + "…"
+
+
+def check_place(site: Site, who: str, **told: object) -> None:
+    """Refuse an answer about somewhere else; a grid cell's middle may lie some way off.
+
+    Parameters
+    ----------
+    site : the place that was asked about.
+    who : whose answer it is, for the error.
+    told : its ``longitude`` and ``latitude`` as Python has them, looked at in the order given.
+    """
+    wanted = {"longitude": site.longitude_deg, "latitude": site.latitude_deg}
+    for name, value in told.items():
+        at, asked = number(value), wanted[name]
+        if at is None:
+            raise WeatherError(f"{who}'s answer does not say its {name}")
+        away = abs(at - asked) % 360.0
+        if min(away, 360.0 - away) > 1.0:
+            raise WeatherError(f"{who} answers about {name} {at:g}, not {asked:g}")

@@ -22,18 +22,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from irrigate.errors import WeatherError
-from irrigate.garden.plausible import quantised
 from irrigate.garden.pots import Site
 from irrigate.garden.weather import HOUR_S, Floats, HourlyWeather, Origin
-from irrigate.outside.weather.forecast_only import (
-    ESTIMATED,
-    check_age,
-    check_place,
-    check_reach,
-    with_sun,
-)
+from irrigate.outside.weather.forecast_only import Told, check_age, fetched
 from irrigate.outside.weather.json_over_http import JsonOverHttp
-from irrigate.outside.weather.json_parts import inside, moment, number, short
+from irrigate.outside.weather.json_parts import check_place, inside, moment, number, short
 from irrigate.ports import Fetched
 from irrigate.science.air import vapour_pressure_from_hourly_rh_kpa, wind_at_2m_m_s
 
@@ -98,9 +91,9 @@ class MetNorway:
                 now + timedelta(seconds=told.fresh_s),
                 told.deprecated,
             )
-        fetched = understood(kept.answer, site, now, deprecated=kept.deprecated)
+        found = understood(kept.answer, site, now, deprecated=kept.deprecated)
         self._kept = kept  # only what can be used is worth keeping
-        return fetched
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,8 +120,7 @@ def understood(answer: object, site: Site, now: datetime, *, deprecated: bool = 
     """
     meta = inside(answer, "properties.meta", WHO)
     _check_place(inside(answer, "geometry", WHO), site)
-    made_at = moment(meta.get("updated_at"))
-    remarks = [*check_age(made_at, now, WHO)]
+    made_at, remarks = check_age(moment(meta.get("updated_at")), now, WHO)
     if deprecated:
         remarks.append(f"{WHO} will end this forecast: look for a newer release of irrigate")
     series = _series(inside(answer, "properties", WHO).get("timeseries"))
@@ -141,24 +133,15 @@ def understood(answer: object, site: Site, now: datetime, *, deprecated: bool = 
     if np.isnan(instants["air_temperature"]).all():
         raise WeatherError(f"{WHO} tells no temperature in any hour")
     hours, cover = _hours(stamps, instants, _rain(series, stamps, remarks))
-    remarks += check_reach(hours, now, WHO)
-    if not np.isnan(cover).all():
-        remarks.append(ESTIMATED.format(who=WHO))
-    return Fetched(
-        source=MetNorway.name,
-        model_run=f"{made_at:%Y-%m-%dT%H:%M:%SZ}",
-        attribution=ATTRIBUTION,
-        fetched_at=now,
-        hours=quantised(with_sun(hours, cover, site)),
-        remarks=tuple(remarks),
-    )
+    told = Told(MetNorway.name, WHO, ATTRIBUTION, made_at)
+    return fetched(told, hours, cover, site, now, remarks)
 
 
 # --- the parts of an answer ----------------------------------------------------------------
 def _check_place(geometry: Mapping[Any, Any], site: Site) -> None:
     told = geometry.get("coordinates")
     longitude, latitude = told[:2] if isinstance(told, list) and len(told) >= 2 else (None, None)
-    check_place(longitude, latitude, site, WHO)
+    check_place(site, WHO, longitude=longitude, latitude=latitude)
 
 
 def _series(told: object) -> list[tuple[int, Mapping[Any, Any]]]:

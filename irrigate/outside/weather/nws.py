@@ -22,16 +22,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from irrigate.errors import WeatherError
-from irrigate.garden.plausible import quantised
 from irrigate.garden.pots import Site
 from irrigate.garden.weather import Floats, HourlyWeather, Origin
-from irrigate.outside.weather.forecast_only import (
-    ESTIMATED,
-    check_age,
-    check_place,
-    check_reach,
-    with_sun,
-)
+from irrigate.outside.weather.forecast_only import Told, check_age, fetched
 from irrigate.outside.weather.intervals import (
     DEPTH,
     SHARE,
@@ -43,7 +36,7 @@ from irrigate.outside.weather.intervals import (
     layer_of,
 )
 from irrigate.outside.weather.json_over_http import JsonOverHttp
-from irrigate.outside.weather.json_parts import inside, moment
+from irrigate.outside.weather.json_parts import check_place, inside, moment
 from irrigate.ports import Fetched
 from irrigate.science.air import (
     saturation_vapour_pressure_kpa,
@@ -139,26 +132,16 @@ def understood(answer: object, site: Site, now: datetime) -> Fetched:
     """
     told = inside(answer, "properties", WHO)
     _check_place(inside(answer, "geometry", WHO), site)
-    made_at = moment(told.get("updateTime"))
-    remarks = [*check_age(made_at, now, WHO)]
+    made_at, remarks = check_age(moment(told.get("updateTime")), now, WHO)
     layers = {name: _layer(told, name, remarks) for name in LAYERS}
     temperature = layers["t_c"]
     if temperature is None:
         raise WeatherError(f"{WHO} tells no temperature for this place")
     end_s = temperature.hour_ends()
     hours = _hours(end_s, layers)
-    remarks += check_reach(hours, now, WHO)
     cover = _by_hour(layers["cover_pct"], end_s) / 100.0
-    if not np.isnan(cover).all():
-        remarks.append(ESTIMATED.format(who=WHO))
-    return Fetched(
-        source=NationalWeatherService.name,
-        model_run=f"{made_at:%Y-%m-%dT%H:%M:%SZ}",
-        attribution=ATTRIBUTION,
-        fetched_at=now,
-        hours=quantised(with_sun(hours, cover, site)),
-        remarks=tuple(remarks),
-    )
+    whose = Told(NationalWeatherService.name, WHO, ATTRIBUTION, made_at)
+    return fetched(whose, hours, cover, site, now, remarks)
 
 
 def _check_place(geometry: Mapping[Any, Any], site: Site) -> None:
@@ -167,7 +150,7 @@ def _check_place(geometry: Mapping[Any, Any], site: Site) -> None:
     while isinstance(told, list) and told and isinstance(told[0], list):
         told = told[0]
     longitude, latitude = told[:2] if isinstance(told, list) and len(told) >= 2 else (None, None)
-    check_place(longitude, latitude, site, WHO)
+    check_place(site, WHO, longitude=longitude, latitude=latitude)
 
 
 def _layer(told: Mapping[Any, Any], name: str, remarks: list[str]) -> Layer | None:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from irrigate.errors import WeatherError
 from irrigate.garden.pots import Site
 from irrigate.garden.weather import HOUR_S, Floats
+from irrigate.outside.weather.json_parts import check_place, number, short
 
 # Each variable with the unit it must come in, and the limits outside which it is taken as missing.
 VARIABLES: dict[str, tuple[str, float, float]] = {
@@ -58,7 +59,7 @@ def hourly_of(answer: object, site: Site) -> tuple[Mapping[Any, Any], Mapping[An
     if not isinstance(answer, Mapping):
         raise WeatherError("Open-Meteo's answer is not an object")
     if answer.get("error"):
-        raise WeatherError(f"Open-Meteo refuses: {_short(answer.get('reason', 'no reason given'))}")
+        raise WeatherError(f"Open-Meteo refuses: {short(answer.get('reason', 'no reason given'))}")
     _check_place(answer, site)
     hourly, units = answer.get("hourly"), answer.get("hourly_units")
     if not isinstance(hourly, Mapping) or not isinstance(units, Mapping):
@@ -68,13 +69,9 @@ def hourly_of(answer: object, site: Site) -> tuple[Mapping[Any, Any], Mapping[An
 
 def _check_place(answer: Mapping[Any, Any], site: Site) -> None:
     """Refuse an answer about somewhere else; a grid cell's middle may lie some way off."""
-    for name, asked in (("latitude", site.latitude_deg), ("longitude", site.longitude_deg)):
-        told = _number(answer.get(name))
-        if told is None:
-            raise WeatherError(f"Open-Meteo's answer does not say its {name}")
-        away = abs(told - asked) % 360.0
-        if min(away, 360.0 - away) > 1.0:
-            raise WeatherError(f"Open-Meteo answers about {name} {told:g}, not {asked:g}")
+    check_place(
+        site, "Open-Meteo", latitude=answer.get("latitude"), longitude=answer.get("longitude")
+    )
     if answer.get("utc_offset_seconds", 0) != 0:
         raise WeatherError("Open-Meteo's answer is not in GMT, as was asked")
 
@@ -82,7 +79,7 @@ def _check_place(answer: Mapping[Any, Any], site: Site) -> None:
 def stamps_of(hourly: Mapping[Any, Any], units: Mapping[Any, Any]) -> NDArray[np.int64]:
     """Return the stamps, which must be whole hours, one after the other."""
     if units.get("time") != "unixtime":
-        raise WeatherError(f"Open-Meteo's time is in {_short(units.get('time'))}, not unixtime")
+        raise WeatherError(f"Open-Meteo's time is in {short(units.get('time'))}, not unixtime")
     told = hourly.get("time")
     if not isinstance(told, list) or len(told) < 2:
         raise WeatherError("Open-Meteo's answer has no hours")
@@ -118,8 +115,8 @@ def values_of(
     if len(told) != count:
         raise WeatherError(f"Open-Meteo's {key} has {len(told)} values for {count} hours")
     if units.get(key) != unit:
-        raise WeatherError(f"Open-Meteo's {key} is in {_short(units.get(key))}, not {unit}")
-    numbers = [np.nan if value is None else _number(value) for value in told]
+        raise WeatherError(f"Open-Meteo's {key} is in {short(units.get(key))}, not {unit}")
+    numbers = [np.nan if value is None else number(value) for value in told]
     if None in numbers:
         raise WeatherError(f"Open-Meteo's {key} holds something that is not a number")
     values = np.array(numbers, dtype=np.float64)
@@ -132,17 +129,3 @@ def values_of(
         f"Open-Meteo's {key}: {int(absurd.sum())} values outside {low:g} to {high:g} {unit}"
         f" (the first is {first:g}), taken as missing"
     )
-
-
-def _number(value: object) -> float | None:
-    """Return a number of JSON, at most a thousand million either way; None if it is not one."""
-    # To Python True is a number; to JSON it is not.
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return None
-    # A whole number may be too long for a float; it is as absurd as any beyond the limits.
-    return float(max(min(value, 1e9), -1e9))
-
-
-def _short(value: object) -> str:
-    text = " ".join(str(value).split())
-    return text if len(text) <= 200 else text[:200] + "…"
