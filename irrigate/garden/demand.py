@@ -103,20 +103,42 @@ def pot_demand(garden: Garden, weather: HourlyWeather, canopy_m: Floats, at: dat
         here = climates[pot.place]
         leaves = leaves_of(pot, garden, here, canopy_m[index], at)
         leaf[index] = leaves.use_m2
-        evaporation[index], slack[index] = surface_rate(pot, here, leaves, float(few[index, 0]))
+        surface = surface_rate(pot, here, leaves, float(few[index, 0]))
+        evaporation[index], slack[index] = surface.rate, surface.slack
     return PotDemand(rows, leaf, evaporation, slack)
 
 
-def surface_rate(pot: Pot, climate: Climate, leaves: Leaves, few: float) -> tuple[Floats, Floats]:
-    """Return Ke/few of a wet surface, and the slack of Eq 71's energy bound [hour].
+@dataclass(frozen=True, slots=True, eq=False)
+class SurfaceRate:
+    """What a wet surface loses per millimetre of reference ET, and what makes it so, each [hour].
+
+    Parameters
+    ----------
+    over_m2 : ground that Kcb is reckoned over: the canopy, or the pot's top if that is larger.
+    basal, most : Kcb over it; Kc max, Eq 72 with 1.1.
+    by_energy : Ke/few that energy allows, that of a plant on its own (Eq 98) included.
+    rate : Ke/few of a wet surface, Eq 71.
+    slack : share of TEW − REW below which the surface's drying limits it.
+    """
+
+    over_m2: Floats
+    basal: Floats
+    most: Array
+    by_energy: Array
+    rate: Array
+    slack: Array
+
+
+def surface_rate(pot: Pot, climate: Climate, leaves: Leaves, few: float) -> SurfaceRate:
+    """Return Ke/few of a wet surface, and the slack of Eq 71's energy bound.
 
     Parameters
     ----------
     pot, climate, leaves : of the place and hours.
     few : share of the surface that is exposed [-].
     """
-    # Kcb over the pot's own surface: all of it under the canopy, or the part that is.
-    basal = leaves.use_m2 / np.maximum(leaves.canopy_m2, pot.vessel.surface_area_m2)
+    over = np.maximum(leaves.canopy_m2, pot.vessel.surface_area_m2)
+    basal = leaves.use_m2 / over
     most = np.asarray(
         maximum_coefficient(
             np.minimum(basal, 1.2),
@@ -128,4 +150,5 @@ def surface_rate(pot: Pot, climate: Climate, leaves: Leaves, few: float) -> tupl
     )
     by_energy = np.maximum(SPARSE_REACH * most - basal, 0.05) / few
     rate = np.minimum(by_energy, most)
-    return rate, np.minimum(1.0, most / np.maximum(by_energy, 1e-9))
+    slack = np.minimum(1.0, most / np.maximum(by_energy, 1e-9))
+    return SurfaceRate(over, basal, most, by_energy, rate, slack)

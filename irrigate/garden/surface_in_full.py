@@ -6,11 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from irrigate.garden.demand import surface_rate
-from irrigate.garden.leaves import LEAST_HEIGHT_M, Climate, leaves_of
+from irrigate.garden.leaves import Climate, leaves_of
 from irrigate.garden.pots import Garden, Pot
 from irrigate.garden.weather import Floats
-from irrigate.science.lone_plant import SPARSE_REACH
-from irrigate.science.surface import DAILY_WETTING, maximum_coefficient
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,11 +17,7 @@ class SurfaceInFull:
 
     Parameters
     ----------
-    over_m2 : ground that Kcb is reckoned over: the canopy, or the pot's top if that is larger.
-    basal, most : Kcb over it; Kc max, Eq 72 with 1.1.
-    by_energy : Ke/few that energy allows, that of a plant on its own (Eq 98) included.
-    rate : Ke/few of a wet surface, Eq 71.
-    slack : share of TEW − REW below which the surface's drying limits it.
+    over_m2, basal, most, by_energy, rate, slack : of the hour, as in `demand.SurfaceRate`.
     threshold_mm : what is left in the layer when that begins [mm].
     """
 
@@ -49,19 +43,14 @@ def surface_in_full(
     drying_mm : TEW − REW [mm].
     """
     leaves = leaves_of(pot, garden, climate, canopy_m, at)
-    rates, slacks = surface_rate(pot, climate, leaves, few)
-    over = max(float(leaves.canopy_m2[0]), pot.vessel.surface_area_m2)
-    basal = float(leaves.use_m2[0]) / over
-    tall = max(float(leaves.height_m[0]), LEAST_HEIGHT_M)
-    wind, humidity = float(climate.wind_2m_m_s[0]), float(climate.humidity_min_pct[0])
-    slack = float(slacks[0])
-    most = float(maximum_coefficient(min(basal, 1.2), wind, humidity, tall, DAILY_WETTING))
+    of_hour = surface_rate(pot, climate, leaves, few)
+    slack = float(of_hour.slack[0])
     return SurfaceInFull(
-        over_m2=over,
-        basal=basal,
-        most=most,
-        by_energy=max(SPARSE_REACH * most - basal, 0.05) / few,
-        rate=float(rates[0]),
+        over_m2=float(of_hour.over_m2[0]),
+        basal=float(of_hour.basal[0]),
+        most=float(of_hour.most[0]),
+        by_energy=float(of_hour.by_energy[0]),
+        rate=float(of_hour.rate[0]),
         slack=slack,
         threshold_mm=drying_mm * slack,
     )

@@ -22,7 +22,7 @@ def rate(pot: Pot, few: float, *, basal: float) -> tuple[float, float]:
     leaves = of(pot)
     area = max(float(leaves.canopy_m2[0]), pot.vessel.surface_area_m2)
     found = surface_rate(pot, STANDARD, replace(leaves, use_m2=np.array([basal * area])), few)
-    return float(found[0][0]), float(found[1][0])
+    return float(found.rate[0]), float(found.slack[0])
 
 
 @pytest.mark.parametrize(
