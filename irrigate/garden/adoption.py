@@ -70,6 +70,7 @@ class _Places:
 
     @staticmethod
     def of(belief: Belief | None) -> _Places:
+        """Look up the identities of a belief; nothing stands anywhere if there is none."""
         names = (belief.pot_ids, belief.plant_ids, belief.vessel_ids) if belief else ((), (), ())
         # The first where one stands twice.
         return _Places(*({one: row for row, one in reversed([*enumerate(ids)])} for ids in names))

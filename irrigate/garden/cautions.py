@@ -13,8 +13,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from irrigate.garden.actions import Caution, Line
+from irrigate.garden.believed import Standing
 from irrigate.garden.doses import LIKELY_DRY
-from irrigate.garden.fold import Standing
 from irrigate.garden.hours_felt import STANDS_TOO_LONG_H
 from irrigate.garden.pots import Garden, Place, Pot
 from irrigate.garden.rounds import DAY, at_local, local_day

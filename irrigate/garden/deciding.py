@@ -22,9 +22,9 @@ from numpy.typing import NDArray
 
 from irrigate.garden.actions import Line, Verdict
 from irrigate.garden.balance import Store, share_available
+from irrigate.garden.believed import Standing
 from irrigate.garden.doses import LIKELY_DRY, Dose, dose_of, lacking
 from irrigate.garden.effort import SPARED, hours_thirsty, spared_h
-from irrigate.garden.fold import Standing
 from irrigate.garden.hours_felt import too_wet
 from irrigate.garden.outlook import Ahead, Outlook, full_store, run
 from irrigate.garden.pots import Garden

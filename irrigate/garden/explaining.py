@@ -10,8 +10,8 @@ from datetime import datetime
 
 import numpy as np
 
+from irrigate.garden.believed import Standing
 from irrigate.garden.explanation import Explanation, HourLine
-from irrigate.garden.fold import Standing
 from irrigate.garden.moved_so_far import moved_so_far
 from irrigate.garden.place_in_full import place_in_full
 from irrigate.garden.plant_in_full import plant_in_full

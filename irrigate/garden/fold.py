@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from irrigate.garden.believed import Standing as Standing
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import (
     CanopyMeasured,
     Drained,
@@ -27,9 +27,7 @@ from irrigate.garden.events import (
     Weighed,
     Wilting,
 )
-from irrigate.garden.passage import LEAD as LEAD
-from irrigate.garden.passage import WATERED as WATERED
-from irrigate.garden.passage import Passage, Told
+from irrigate.garden.passage import WATERED, Passage, Told
 from irrigate.garden.watering import portions
 from irrigate.garden.weather import HOUR_S, HourlyWeather
 

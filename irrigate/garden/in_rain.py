@@ -10,8 +10,8 @@ from datetime import datetime
 
 import numpy as np
 
+from irrigate.garden.believed import Standing
 from irrigate.garden.exposure import PlaceWeather, place_rain
-from irrigate.garden.fold import Standing
 from irrigate.garden.forecast_errors import Doubt
 from irrigate.garden.hours_felt import too_wet
 from irrigate.garden.outlook import CLOUD_LEAD_H, Ahead, Outlook, run

@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from irrigate.garden.balance import PotTraits, Store, missing_l, share_available, step
+from irrigate.garden.believed import Standing
 from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.exposure import PlaceWeather, place_weather
-from irrigate.garden.fold import Standing
 from irrigate.garden.forecast_errors import Doubt, weather_members
 from irrigate.garden.weather import HOUR_S, HourlyWeather
 

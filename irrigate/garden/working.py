@@ -16,9 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from irrigate.garden.balance import STRAIN_COSTS, step
+from irrigate.garden.believed import Standing
 from irrigate.garden.demand import PotDemand, pot_demand
 from irrigate.garden.exposure import PlaceWeather, place_weather
-from irrigate.garden.fold import Standing
 from irrigate.garden.leaves import Climate
 from irrigate.garden.water import Flows, PotTraits, Store
 from irrigate.garden.weather import HOUR_S, HourlyWeather

@@ -7,21 +7,20 @@ of its own, so that no member of any belief is the truth.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import numpy as np
 
 from irrigate.garden.adoption import adopted
 from irrigate.garden.balance import share_available
-from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, Belief, moved_l
-from irrigate.garden.fold import Standing, fold
-from irrigate.garden.hours_felt import too_wet
+from irrigate.garden.belief import FELT, LEDGER, MEMBER_ARRAYS, Belief, moved_l
+from irrigate.garden.believed import Standing
+from irrigate.garden.fold import fold
 from irrigate.garden.pots import Garden
 from irrigate.garden.traits import vitals
 from irrigate.garden.watering import emptied, give
 from irrigate.garden.weather import Floats, HourlyWeather
 
-HOUR = timedelta(hours=1)
 PAST_ANY_BELIEF = 1024
 
 
@@ -37,11 +36,19 @@ class Tally:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Truth:
-    """The real garden at one moment, and the hours its pots were badly off so far [pot]."""
+    """The real garden at one moment."""
 
     standing: Standing
-    thirsty_h: Floats
-    too_wet_h: Floats
+
+    @property
+    def thirsty_h(self) -> Floats:
+        """Hours that each pot was thirsty so far [pot]."""
+        return np.asarray(self.standing.belief.felt_h[FELT.index("thirsty_h")])
+
+    @property
+    def too_wet_h(self) -> Floats:
+        """Hours that each pot's roots lacked air so far [pot]."""
+        return np.asarray(self.standing.belief.felt_h[FELT.index("wet_h")])
 
     @property
     def share(self) -> Floats:
@@ -82,8 +89,7 @@ def true_garden(garden: Garden, at: datetime, key: str) -> Truth:
     known = vitals(pots)
     # Like pots share draws by their group; a member past the last of any belief is nobody's.
     belief = _only(adopted(None, hidden, known, at, PAST_ANY_BELIEF), PAST_ANY_BELIEF - 1)
-    nothing = np.zeros(len(pots))
-    return Truth(Standing(hidden, known, belief), nothing, nothing.copy())
+    return Truth(Standing(hidden, known, belief))
 
 
 def _only(belief: Belief, member: int) -> Belief:
@@ -93,7 +99,7 @@ def _only(belief: Belief, member: int) -> Belief:
 
 
 def passed(truth: Truth, weather: HourlyWeather, until: datetime) -> Truth:
-    """Let time pass, hour by hour, with the weather that really was.
+    """Let time pass, with the weather that really was.
 
     Parameters
     ----------
@@ -101,26 +107,12 @@ def passed(truth: Truth, weather: HourlyWeather, until: datetime) -> Truth:
     weather : without gaps, past ``until``.
     until : the moment wanted (UTC).
     """
-    while truth.standing.belief.at < until:
-        begun = truth.standing.belief.at
-        end = min(until, begun.replace(minute=0, second=0, microsecond=0) + HOUR)
-        standing = fold(truth.standing, (), weather, end, 1)
-        if standing is None:
-            raise ValueError("a real garden cannot vanish")
-        hours = (end - begun) / HOUR
-        truth = _counted(replace(truth, standing=standing), hours)
-    return truth
-
-
-def _counted(truth: Truth, hours: float) -> Truth:
-    belief = truth.standing.belief
-    thirsty = truth.share < belief.dry_point[:, 0]
-    wet = too_wet(belief.store, truth.standing.traits)[:, 0]
-    return replace(
-        truth,
-        thirsty_h=truth.thirsty_h + hours * thirsty,
-        too_wet_h=truth.too_wet_h + hours * wet,
-    )
+    if truth.standing.belief.at >= until:
+        return truth
+    standing = fold(truth.standing, (), weather, until, 1)
+    if standing is None:
+        raise ValueError("a real garden cannot vanish")
+    return replace(truth, standing=standing)
 
 
 def poured_away(truth: Truth, row: int) -> Truth:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from irrigate.garden.belief import Belief
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import (
     Fact,
     Forecast,
@@ -29,12 +30,13 @@ from irrigate.garden.events import (
     WeatherHours,
     standing,
 )
-from irrigate.garden.fold import FOLDED, LEAD, Standing, fold
+from irrigate.garden.fold import FOLDED, fold
 from irrigate.garden.forecast_errors import Doubt
 from irrigate.garden.forecast_record import REMEMBERED
 from irrigate.garden.known_weather import known_weather, told_until_s
 from irrigate.garden.marks import marks
 from irrigate.garden.outlook import HORIZON_H
+from irrigate.garden.passage import LEAD
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HOUR_S, HourlyWeather
 from irrigate.garden.weather_doubt import doubt_of

@@ -8,10 +8,10 @@ from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from irrigate.garden.actions import Caution, Line, Tell
+from irrigate.garden.believed import Standing
 from irrigate.garden.cautions import cautions
 from irrigate.garden.deciding import store_at
 from irrigate.garden.events import Decided
-from irrigate.garden.fold import Standing
 from irrigate.garden.outlook import Outlook
 from irrigate.garden.pots import Garden
 from irrigate.garden.rounds import at_local, local_day

@@ -14,7 +14,7 @@ from dataclasses import astuple
 import numpy as np
 
 from irrigate.garden.belief import LEDGER, MEMBER_ARRAYS, WALKED, Belief
-from irrigate.garden.fold import Standing
+from irrigate.garden.believed import Standing
 from irrigate.garden.pots import Garden
 from irrigate.garden.shared import Remembered
 from irrigate.garden.traits import vitals

@@ -24,6 +24,7 @@ import numpy as np
 
 from irrigate.garden.balance import missing_l, share_available
 from irrigate.garden.belief import LEDGER, moved_l
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import (
     Fact,
     Foretold,
@@ -35,7 +36,7 @@ from irrigate.garden.events import (
     standing,
 )
 from irrigate.garden.exposure import place_weather
-from irrigate.garden.fold import FOLDED, Standing, fold
+from irrigate.garden.fold import FOLDED, fold
 from irrigate.garden.foretelling import foreseeable, foretold, hours_of_sun
 from irrigate.garden.known_weather import known_weather, with_rain_seen
 from irrigate.garden.observations import Observation

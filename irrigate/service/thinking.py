@@ -12,10 +12,10 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from irrigate.garden.actions import Action, Ask, Caution, Hold, Line, Tell
+from irrigate.garden.believed import Standing
 from irrigate.garden.deciding import prospect, verdicts
 from irrigate.garden.effort import in_order
 from irrigate.garden.events import Decided, Fact, GardenVersion, RoundTold
-from irrigate.garden.fold import Standing
 from irrigate.garden.forecast_errors import Doubt
 from irrigate.garden.in_rain import in_rain, rain_likely
 from irrigate.garden.outlook import HORIZON_H, Ahead, Outlook, look_ahead, run

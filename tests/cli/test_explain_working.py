@@ -12,9 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate.cli.explain_working import INTRODUCTION, numbered, working
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import Given, Tended
 from irrigate.garden.explaining import explained
-from irrigate.garden.fold import Standing, fold
+from irrigate.garden.fold import fold
 from irrigate.garden.pots import Basin, Garden, Manner, Place, Pot
 from irrigate.garden.vessels import RoundTaper, Trough
 from irrigate.garden.weather import HourlyWeather

@@ -20,8 +20,8 @@ import numpy as np
 import pytest
 
 from irrigate.cli.replay_weather import read_told
+from irrigate.garden.believed import Standing
 from irrigate.garden.draws import normals
-from irrigate.garden.fold import Standing
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HourlyWeather
 from irrigate.planning.truth import Truth, passed, true_garden, watered

@@ -9,8 +9,8 @@ import numpy as np
 from hypothesis import strategies as st
 
 from irrigate.garden.adoption import adopted
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import Body, Fact, GardenVersion
-from irrigate.garden.fold import Standing
 from irrigate.garden.pots import Basin, Garden, Manner, Person, Place, Pot, RoundTime, Site
 from irrigate.garden.traits import vitals
 from irrigate.garden.vessels import RoundTaper, Vessel

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from irrigate.garden.actions import Caution, Line
+from irrigate.garden.believed import Standing
 from irrigate.garden.cautions import (
     HEAVY_KG,
     cautions,
@@ -22,7 +23,6 @@ from irrigate.garden.cautions import (
     hot_pots,
     standing_water,
 )
-from irrigate.garden.fold import Standing
 from irrigate.garden.pots import Basin, Place, Pot
 from irrigate.garden.priors import empty_mass_kg
 from irrigate.garden.vessels import RoundTaper

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate.garden.actions import Line
+from irrigate.garden.believed import Standing
 from irrigate.garden.deciding import judge, prospect, verdicts
-from irrigate.garden.fold import Standing
 from irrigate.garden.outlook import look_ahead, run
 from irrigate.garden.pots import Basin, Garden
 from irrigate.garden.working import central_run

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate.garden.belief import LEDGER, Belief, imbalance_l, moved_l
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import (
     CanopyMeasured,
     Fact,
@@ -24,7 +25,7 @@ from irrigate.garden.events import (
     Weighed,
     Wilting,
 )
-from irrigate.garden.fold import Standing, fold
+from irrigate.garden.fold import fold
 from irrigate.garden.pots import Garden
 from irrigate.garden.weather import HourlyWeather
 from irrigate.service.checkpoints import packed, unpacked

@@ -12,8 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from irrigate.garden.belief import LEDGER, STORED, Belief
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import Fact, Given, Tended
-from irrigate.garden.fold import Standing, fold
+from irrigate.garden.fold import fold
 from irrigate.garden.pots import Basin, Garden
 from irrigate.garden.weather import HourlyWeather
 from irrigate.service.checkpoints import packed, unpacked

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 
 from irrigate.garden.belief import FELT
-from irrigate.garden.fold import Standing, fold
+from irrigate.garden.believed import Standing
+from irrigate.garden.fold import fold
 from irrigate.garden.hours_felt import felt, too_wet
 from irrigate.garden.pots import Basin, Garden
 from irrigate.garden.weather import HourlyWeather

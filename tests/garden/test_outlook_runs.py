@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from irrigate.garden.believed import Standing
 from irrigate.garden.exposure import place_weather
-from irrigate.garden.fold import Standing, fold
+from irrigate.garden.fold import fold
 from irrigate.garden.forecast_errors import weather_members
 from irrigate.garden.outlook import Ahead, Outlook, full_store, look_ahead, run
 from irrigate.garden.pots import Garden

@@ -11,8 +11,9 @@ import pytest
 from irrigate.errors import AnswerError
 from irrigate.garden.answers import Context, read_answer
 from irrigate.garden.belief import LEDGER, imbalance_l
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import Body, Given, RoundAnswered, RoundTold, Tended, TillRan
-from irrigate.garden.fold import Standing, fold
+from irrigate.garden.fold import fold
 from irrigate.garden.on_pot import on_pot
 from irrigate.garden.pots import Basin, Manner
 from irrigate.service.replies import spoken

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from irrigate.garden.balance import share_available
 from irrigate.garden.belief import LEDGER, imbalance_l
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import Fact, Given, RoundAnswered, RoundTold, TillRan
-from irrigate.garden.fold import Standing, fold
+from irrigate.garden.fold import fold
 from irrigate.garden.pots import Basin
 from irrigate.garden.touch import finger_likelihood
 from irrigate.garden.watering import FULL_FROM_DRY, FULL_FROM_MOIST, amounts_l, ran, unspoken

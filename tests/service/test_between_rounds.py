@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from irrigate.garden.actions import Hold, Tell
+from irrigate.garden.believed import Standing
 from irrigate.garden.events import Decided, Fact, RoundTold
-from irrigate.garden.fold import Standing
 from irrigate.garden.rounds import round_key
 from irrigate.outside.journal.memory import MemoryJournal
 from irrigate.ports import Journal
