@@ -63,7 +63,11 @@ def _manner(settings: Settings) -> Iterator[str]:
     source += " and its ensemble" if weather.ensemble else ""
     salt = manner.water_salt_ds_m
     salted = [] if salt is None else [f"salt in it {salt:.2g} dS/m"]
-    yield _clauses(usual(can, "can"), *salted, hose, usual(source, "weather"))
+    most = manner.at_most_l
+    limited = [] if most is None else [
+        f"at most {say_volume(most, us_units=manner.us_units)} at a round"
+    ]  # fmt: skip
+    yield _clauses(usual(can, "can"), *limited, *salted, hose, usual(source, "weather"))
 
 
 def _place(place: Place, settings: Settings) -> str:

@@ -143,6 +143,16 @@ def test_what_is_not_understood(text: str, expected: str) -> None:
     assert str(told.value) == expected
 
 
+def test_where_one_stopped_goes_by_the_list_as_it_was_read() -> None:
+    """With the endangered listed first, "stopped after 3" leaves out what came behind it."""
+    listed = replace(TOLD, order=("p-12", "p-3", "p-7"))
+    said = read_answer("stopped after 3", replace(CONTEXT, told=(listed, ROUND))).said
+    assert [body for _, body in said] == [
+        answered("stopped after", "12", "3"),
+        *as_told("12", "3"),
+    ]
+
+
 def test_two_ways_to_say_what_could_be_either() -> None:
     """Both ways of writing that the refusal of two readings names are understood as meant."""
     both = read_answer("3 and 5 ½ L", CONTEXT)
